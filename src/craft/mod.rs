@@ -1,0 +1,6 @@
+//! What a good stringer and a good coordinator know: pure computing.
+//!
+//! Never names I/O, a clock or chance: time, randomness and data are passed in.
+#![warn(missing_docs)]
+pub mod tension;
+pub mod units;

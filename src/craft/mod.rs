@@ -2,5 +2,6 @@
 //!
 //! Never names I/O, a clock or chance: time, randomness and data are passed in.
 #![warn(missing_docs)]
+pub mod sport;
 pub mod tension;
 pub mod units;

@@ -2,4 +2,5 @@
 //!
 //! Rooms, from the inside out: [`craft`] knows the trade and nothing else;
 //! `storage` keeps; `desk` does what people do; `api` and `pages` are doors.
+pub mod api;
 pub mod craft;

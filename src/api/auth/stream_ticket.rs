@@ -1,0 +1,81 @@
+//! One-use tickets for the live stream: a browser's `EventSource` cannot send a
+//! bearer header, and a token must never stand in an address.
+use super::caller::{Caller, refusal};
+use super::token::{TICKET_LIFETIME, TokenFault, TokenKind};
+use super::{Access, Claims};
+use crate::api::problem::Problem;
+
+/// A ticket for `caller`: good once, for 30 s.
+///
+/// # Errors
+/// 500 when the machine cannot sign.
+pub fn issue(access: &Access, caller: &Caller) -> Result<String, Problem> {
+    access
+        .keys
+        .issue(TokenKind::StreamTicket, caller, access.now())
+        .map_err(|fault| Problem::internal(&fault))
+}
+
+/// Takes a ticket in; a second time it is refused.
+///
+/// Spent tickets are remembered by this process only: with several instances a
+/// ticket is good once at each of them, within its 30 s.
+///
+/// # Errors
+/// 401 when it is spent, expired or not a ticket.
+pub fn redeem(access: &Access, ticket: &str) -> Result<Claims, Problem> {
+    let now = access.now();
+    let claims = access
+        .keys
+        .check(TokenKind::StreamTicket, ticket, now)
+        .map_err(refusal)?;
+    if access.withdrawn.contains(&claims.identity.sid, now) {
+        return Err(refusal(TokenFault::Invalid));
+    }
+    let fresh = access
+        .spent_tickets
+        .insert(&claims.jti, now + TICKET_LIFETIME, now);
+    if fresh {
+        Ok(claims)
+    } else {
+        Err(refusal(TokenFault::Invalid))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicI64, Ordering};
+
+    use chrono::DateTime;
+
+    use super::*;
+    use crate::api::auth::Identity;
+    use crate::api::problem::Code;
+
+    #[test]
+    fn a_ticket_opens_one_stream_within_half_a_minute() {
+        let seconds = Arc::new(AtomicI64::new(1_777_723_200));
+        let hand = Arc::clone(&seconds);
+        let clock = Arc::new(move || DateTime::from_timestamp(hand.load(Ordering::Relaxed), 0).unwrap());
+        let access = Access::new(&[7; 32], "https://desk.example", true, clock).unwrap();
+        let identity = Identity {
+            sub: "acc_1".into(),
+            tid: "trn_1".into(),
+            role: "desk".into(),
+            sid: "ses_1".into(),
+            did: None,
+        };
+        let issue = |kind| access.keys.issue(kind, &identity, access.now()).unwrap();
+        let ticket = issue(TokenKind::StreamTicket);
+        assert_eq!(redeem(&access, &ticket).unwrap().identity, identity);
+        assert_eq!(redeem(&access, &ticket).unwrap_err().code(), Code::TokenInvalid);
+        assert_eq!(
+            redeem(&access, &issue(TokenKind::Access)).unwrap_err().code(),
+            Code::TokenInvalid
+        );
+        let late = issue(TokenKind::StreamTicket);
+        seconds.fetch_add(30, Ordering::Relaxed);
+        assert_eq!(redeem(&access, &late).unwrap_err().code(), Code::TokenExpired);
+    }
+}

@@ -1,0 +1,67 @@
+//! The JSON door: shapes in, one use case, shapes out. No SQL, no rules.
+pub mod answer;
+pub mod auth;
+pub mod conditional;
+pub mod headers;
+pub mod health;
+pub mod html;
+pub mod idempotency;
+pub mod limits;
+pub mod metrics;
+pub mod openapi;
+pub mod paging;
+pub mod problem;
+pub mod request;
+pub mod trace;
+
+use actix_web::web::{Data, ServiceConfig};
+use utoipa_actix_web::service_config::ServiceConfig as Documented;
+
+use self::request::fallback::RouteTable;
+
+/// Every route of this door, once: the server and the document both come from here.
+pub fn routes(config: &mut Documented<'_>) {
+    config
+        .service(health::livez)
+        .service(health::version)
+        .service(metrics::metrics_page)
+        .service(openapi::openapi_json)
+        .service(openapi::page::docs)
+        .service(html::style)
+        .service(problem::page::problem_page);
+}
+
+/// What the routes share: the document, the table behind 404 and 405.
+#[derive(Debug, Clone)]
+pub struct Shared {
+    text: Data<openapi::DocumentText>,
+    table: Data<RouteTable>,
+}
+
+impl Shared {
+    /// Built once, before the workers start.
+    ///
+    /// # Errors
+    /// Never in practice: the document is plain data.
+    pub fn build() -> Result<Self, serde_json::Error> {
+        let document = openapi::document();
+        let text = document.to_pretty_json()? + "\n";
+        Ok(Self {
+            text: Data::new(openapi::DocumentText(text)),
+            table: Data::new(RouteTable::from_document(&document)),
+        })
+    }
+
+    /// Puts it all into a worker's application. The server also wraps the
+    /// application, from the inside out, in [`answer::finish`],
+    /// [`headers::security`], [`metrics::measure`] and the request's span
+    /// ([`trace::RequestSpan`]), and sets [`request::fallback::fallback`] as
+    /// default service.
+    pub fn configure(&self, config: &mut ServiceConfig) {
+        config
+            .app_data(self.text.clone())
+            .app_data(self.table.clone())
+            .app_data(answer::path_config())
+            .configure(|config| routes(&mut Documented::new(config)));
+    }
+}

@@ -12,6 +12,7 @@ pub mod openapi;
 pub mod paging;
 pub mod problem;
 pub mod request;
+pub mod stream;
 pub mod trace;
 
 use actix_web::web::{Data, ServiceConfig};

@@ -49,10 +49,16 @@ fn changes_something(method: &Method) -> bool {
     !method.is_safe()
 }
 
-/// Puts the trace on the answer.
+/// Puts the trace on the answer, and what caches may do with it.
 fn signed(mut answer: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {
     if let Ok(line) = HeaderValue::from_str(&TraceId::of(answer.request()).traceparent()) {
         answer.headers_mut().insert(TRACEPARENT, line);
+    }
+    if answer.request().path().starts_with("/v1") && !answer.headers().contains_key(header::CACHE_CONTROL) {
+        // specs are confidential: what does not say otherwise is kept nowhere
+        answer
+            .headers_mut()
+            .insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
     }
     answer
 }
@@ -279,6 +285,7 @@ mod tests {
         let (status, headers, body) = ask(head("/v1/rackets/7")).await;
         assert_eq!((status, body), (200, Value::Null));
         assert_eq!(headers.get("content-type").unwrap(), "application/json");
+        assert_eq!(headers.get("cache-control").unwrap(), "no-store");
         assert_eq!(ask(head("/nowhere")).await.0, 404);
     }
 }

@@ -16,6 +16,7 @@ use chrono::{DateTime, Utc};
 
 pub use self::caller::Caller;
 pub use self::token::{Claims, Identity};
+use super::problem::Problem;
 
 /// The wall clock: tokens, cookies and try limits follow it, never the desk clock.
 pub type WallClock = Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>;
@@ -53,6 +54,20 @@ impl Access {
     /// The wall clock's time.
     pub fn now(&self) -> DateTime<Utc> {
         (self.clock)()
+    }
+
+    /// A fresh access token for `identity`.
+    ///
+    /// # Errors
+    /// 500 when the machine cannot sign.
+    pub fn issue(&self, identity: &Identity) -> Result<String, Problem> {
+        let token = self.keys.issue(token::TokenKind::Access, identity, self.now());
+        token.map_err(|fault| Problem::internal(&fault))
+    }
+
+    /// Are cookies bound to https?
+    pub fn secure_cookies(&self) -> bool {
+        self.secure_cookies
     }
 
     /// Withdraws a session at once on this instance; refreshing it is the desk's to refuse.

@@ -8,6 +8,24 @@ use serde_json::json;
 
 use super::problem::{Code, Fault, Place, Problem, Said};
 
+/// How operations that change something declare the version they need.
+#[derive(Debug, utoipa::IntoParams)]
+#[into_params(parameter_in = Header)]
+pub struct IfMatchHeader {
+    /// The `ETag` of the representation the change was made from.
+    #[param(rename = "If-Match", example = "\"3\"")]
+    pub version: String,
+}
+
+/// How reads of single things declare that they can be told what is known.
+#[derive(Debug, utoipa::IntoParams)]
+#[into_params(parameter_in = Header)]
+pub struct IfNoneMatchHeader {
+    /// An `ETag` the caller holds; 304 when it is still current.
+    #[param(rename = "If-None-Match", example = "\"3\"")]
+    pub known: Option<String>,
+}
+
 /// The strong entity tag of a version.
 pub fn etag(version: i64) -> EntityTag {
     EntityTag::new_strong(version.to_string())

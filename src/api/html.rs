@@ -24,6 +24,20 @@ pub fn escape(text: &str) -> String {
     safe
 }
 
+/// Escapes a sentence and sets what stands between backticks as code.
+pub fn prose(text: &str) -> String {
+    let mut safe = String::new();
+    for (index, part) in text.split('`').enumerate() {
+        let part = escape(part);
+        if index % 2 == 1 {
+            safe.push_str(&format!("<code>{part}</code>"));
+        } else {
+            safe.push_str(&part);
+        }
+    }
+    safe
+}
+
 /// A whole page around `body`, which must be safe HTML already.
 pub fn page(language: &str, title: &str, body: &str) -> HttpResponse {
     let mut text = String::new();
@@ -60,5 +74,9 @@ mod tests {
     #[test]
     fn nothing_can_break_out_of_the_text() {
         assert_eq!(escape("<a href='x'>\"&"), "&lt;a href=&#39;x&#39;&gt;&quot;&amp;");
+        assert_eq!(
+            prose("send `If-Match` & wait"),
+            "send <code>If-Match</code> &amp; wait"
+        );
     }
 }

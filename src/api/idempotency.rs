@@ -10,6 +10,20 @@ use super::problem::{Code, Fault, Place, Problem, Said};
 
 const HEADER: &str = "Idempotency-Key";
 
+/// How operations that need the key declare it in the API document.
+#[derive(Debug, utoipa::IntoParams)]
+#[into_params(parameter_in = Header)]
+pub struct IdempotencyHeader {
+    /// Names this request, so that a repeat is answered like the first and does nothing twice.
+    #[param(
+        rename = "Idempotency-Key",
+        min_length = 1,
+        max_length = 257,
+        example = "\"8e03978e-40d5-43dd-bc93-6894a57f9324\""
+    )]
+    pub key: String,
+}
+
 /// A key chosen by the caller: 1 to 255 visible ASCII characters.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct IdempotencyKey(String);

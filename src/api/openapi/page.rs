@@ -5,7 +5,7 @@ use actix_web::{HttpResponse, get, web};
 use serde_json::Value;
 
 use super::DocumentText;
-use crate::api::html::{escape, page};
+use crate::api::html::{escape, page, prose};
 use crate::api::problem::Problem;
 
 const METHODS: [&str; 5] = ["get", "post", "put", "patch", "delete"];
@@ -23,7 +23,7 @@ pub(crate) async fn docs(text: web::Data<DocumentText>) -> Result<HttpResponse, 
 
 fn render(document: &Value) -> String {
     let mut body = String::new();
-    let text = |value: &Value| escape(value.as_str().unwrap_or_default());
+    let text = |value: &Value| prose(value.as_str().unwrap_or_default());
     let info = &document["info"];
     // writing into a String cannot fail
     let _ = write!(
@@ -90,7 +90,7 @@ fn anchor(method: &str, path: &str) -> String {
 }
 
 fn render_operation(body: &mut String, method: &str, path: &str, operation: &Value) {
-    let text = |value: &Value| escape(value.as_str().unwrap_or_default());
+    let text = |value: &Value| prose(value.as_str().unwrap_or_default());
     let _ = write!(
         body,
         "<section id=\"{}\"><h2><code>{} {}</code></h2><p>{} {}</p>",

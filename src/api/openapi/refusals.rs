@@ -53,10 +53,11 @@ fn add(operation: &mut Operation, method: &str, named: bool) {
     if operation.request_body.is_some() {
         statuses.extend([413, 415, 422]);
     }
-    match method {
-        "PUT" | "PATCH" | "DELETE" => statuses.extend([412, 428, 409]),
-        "POST" => statuses.push(409),
-        _ => {}
+    if method != "GET" {
+        statuses.push(409);
+    }
+    if takes_header(operation, "If-Match") {
+        statuses.extend([412, 428]);
     }
     for status in statuses {
         let reference = RefOr::Ref(Ref::from_response_name(component(status)));
@@ -66,6 +67,14 @@ fn add(operation: &mut Operation, method: &str, named: bool) {
             .entry(status.to_string())
             .or_insert(reference);
     }
+}
+
+fn takes_header(operation: &Operation, name: &str) -> bool {
+    operation
+        .parameters
+        .iter()
+        .flatten()
+        .any(|parameter| matches!(parameter, RefOr::T(parameter) if parameter.name == name))
 }
 
 fn statuses() -> Vec<u16> {
@@ -94,4 +103,62 @@ fn response(status: u16) -> Response {
         .description(lines.join(" "))
         .content(PROBLEM_JSON, content)
         .build()
+}
+
+#[cfg(test)]
+mod tests {
+    use utoipa::OpenApi as _;
+
+    use super::*;
+    use crate::api::conditional::IfMatchHeader;
+    use crate::api::idempotency::IdempotencyHeader;
+
+    #[utoipa::path(
+        patch, path = "/v1/rackets/{id}",
+        params(("id" = String, Path), IfMatchHeader),
+        request_body = String,
+        responses((status = 200), (status = 409, description = "own words")),
+        security(("bearer" = []))
+    )]
+    fn _change() {}
+
+    #[utoipa::path(post, path = "/v1/open", params(IdempotencyHeader), responses((status = 201)))]
+    fn _open() {}
+
+    #[derive(utoipa::OpenApi)]
+    #[openapi(paths(_change, _open))]
+    struct Sample;
+
+    #[test]
+    fn refusals_follow_from_an_operations_shape() {
+        let mut document = Sample::openapi();
+        complete(&mut document);
+        let value = serde_json::to_value(&document).unwrap();
+        let statuses = |path: &str, method: &str| -> Vec<String> {
+            value["paths"][path][method]["responses"]
+                .as_object()
+                .unwrap()
+                .keys()
+                .cloned()
+                .collect()
+        };
+        let mut change = statuses("/v1/rackets/{id}", "patch");
+        change.sort();
+        let all = [
+            "200", "400", "401", "403", "404", "406", "409", "412", "413", "415", "422", "428", "429", "500",
+            "503",
+        ];
+        assert_eq!(change, all);
+        let own = &value["paths"]["/v1/rackets/{id}"]["patch"]["responses"]["409"];
+        assert_eq!(own["description"], "own words");
+        let open = statuses("/v1/open", "post");
+        for absent in ["401", "404", "412", "415"] {
+            assert!(!open.contains(&absent.to_owned()), "{absent}");
+        }
+        let named = &value["paths"]["/v1/open"]["post"]["parameters"][0];
+        assert_eq!(
+            (named["name"].as_str(), named["in"].as_str()),
+            (Some("Idempotency-Key"), Some("header"))
+        );
+    }
 }

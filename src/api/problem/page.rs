@@ -26,7 +26,7 @@ pub(crate) async fn problem_page(
         body,
         "<h1>{}</h1><p>{}</p><p><code>{}</code> · HTTP {}</p>",
         html::escape(language.of(entry.title)),
-        html::escape(language.of(entry.explanation)),
+        html::prose(language.of(entry.explanation)),
         entry.code,
         entry.status,
     );

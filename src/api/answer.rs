@@ -27,6 +27,12 @@ pub async fn finish(
         // HEAD is GET without the body, so no handler needs to know it
         incoming.head_mut().method = Method::GET;
     }
+    if incoming.path().contains("%00") {
+        // no id holds U+0000, and a database may stumble over it
+        let request = incoming.request().clone();
+        let refused = HttpResponse::from_error(Problem::new(Code::NotFound).answering(&request));
+        return Ok(signed(incoming.into_response(refused)));
+    }
     if changes_something(incoming.method())
         && incoming.path().starts_with("/v1")
         && !media::accepts(incoming.headers(), "application/json")
@@ -195,6 +201,7 @@ mod tests {
     async fn whatever_is_refused_is_a_problem_with_a_trace() {
         for (request, status, code) in [
             (test::TestRequest::get().uri("/nowhere"), 404, "not_found"),
+            (test::TestRequest::get().uri("/v1/rackets/%00"), 404, "not_found"),
             (
                 test::TestRequest::get().uri("/v1/rackets/seven"),
                 404,

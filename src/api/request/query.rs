@@ -38,7 +38,14 @@ impl<T: DeserializeOwned> FromRequest for StrictQuery<T> {
 /// 400, naming the parameter that is unknown, repeated, missing or wrong.
 pub fn read<T: DeserializeOwned>(request: &HttpRequest) -> Result<T, Problem> {
     let pairs = pairs(request)?;
-    for (index, (name, _)) in pairs.iter().enumerate() {
+    for (index, (name, value)) in pairs.iter().enumerate() {
+        if name.contains('\0') || value.contains('\0') {
+            let said = Said::new(
+                "Parameters cannot hold the character U+0000.",
+                "Un paramètre ne peut pas contenir le caractère U+0000.",
+            );
+            return Err(wrong(Code::InvalidParameter, name, "invalid_value", said));
+        }
         if pairs[..index].iter().any(|(earlier, _)| earlier == name) {
             let said = Said::new(
                 format!("The parameter \"{name}\" is given twice; give it once, values separated by commas."),
@@ -242,6 +249,7 @@ mod tests {
         assert_eq!(code("limit=many"), Code::InvalidParameter);
         assert_eq!(code("limit=-1"), Code::InvalidParameter);
         assert_eq!(code("count=maybe"), Code::InvalidParameter);
+        assert_eq!(code("q=a%00b"), Code::InvalidParameter);
         assert_eq!(code("state=waiting,lost"), Code::InvalidParameter);
         assert!(none(&TestRequest::get().uri("/?a=1").to_http_request()).is_err());
         assert!(none(&TestRequest::get().uri("/").to_http_request()).is_ok());

@@ -8,3 +8,4 @@ pub mod json;
 pub mod media;
 pub mod merge_patch;
 pub mod query;
+mod shape;

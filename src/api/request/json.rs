@@ -9,9 +9,8 @@ use bytes::Bytes;
 use futures_util::StreamExt;
 use futures_util::future::LocalBoxFuture;
 use serde::de::{DeserializeOwned, IgnoredAny};
-use serde_path_to_error::Segment;
 
-use super::media;
+use super::{media, shape};
 use crate::api::problem::fault::pointer;
 use crate::api::problem::{Code, Fault, Place, Problem, Said};
 
@@ -140,7 +139,7 @@ pub(super) fn parse<T: DeserializeOwned>(body: &[u8]) -> Result<T, Problem> {
     let mut reader = serde_json::Deserializer::from_slice(body);
     serde_path_to_error::deserialize(&mut reader).map_err(|error| {
         if matches!(error.inner().classify(), serde_json::error::Category::Data) {
-            Problem::new(Code::InvalidBody).fault(shape_fault(error.path(), &error.inner().to_string()))
+            Problem::new(Code::InvalidBody).fault(shape::fault_at(error.path(), &error.inner().to_string()))
         } else {
             malformed(body, error.inner())
         }
@@ -194,105 +193,6 @@ fn find_nul(value: &serde_json::Value, at: String) -> Option<String> {
         }),
         Value::Null | Value::Bool(_) | Value::Number(_) => None,
     }
-}
-
-/// Turns a refusal of the parser into a fault with a stable code.
-fn shape_fault(path: &serde_path_to_error::Path, message: &str) -> Fault {
-    let message = message.rsplit_once(" at line ").map_or(message, |(text, _)| text);
-    let mut segments: Vec<String> = path
-        .iter()
-        .filter_map(|segment| match segment {
-            Segment::Seq { index } => Some(index.to_string()),
-            Segment::Map { key } => Some(key.clone()),
-            Segment::Enum { .. } | Segment::Unknown => None,
-        })
-        .collect();
-    let (code, said) = name_shape(message);
-    if matches!(code, "missing_member" | "repeated_member")
-        && let Some(name) = quoted(message)
-    {
-        segments.push(name.to_owned());
-    }
-    Fault::at(
-        Place::Body(pointer(segments.iter().map(String::as_str))),
-        code,
-        said,
-    )
-}
-
-fn quoted(message: &str) -> Option<&str> {
-    message.split('`').nth(1)
-}
-
-/// Sorts serde's sentences into our codes; each kind of sentence has a test.
-pub(super) fn name_shape(message: &str) -> (&'static str, Said) {
-    let name = quoted(message).unwrap_or_default();
-    let expected = message
-        .split_once("expected ")
-        .map_or("", |(_, rest)| rest)
-        .replace('`', "\"");
-    if message.starts_with("unknown field") {
-        let known = if expected.starts_with("there are no") {
-            String::new()
-        } else {
-            expected
-        };
-        let (en, fr) = if known.is_empty() {
-            (String::new(), String::new())
-        } else {
-            (format!(" Known: {known}."), format!(" Connus : {known}."))
-        };
-        (
-            "unknown_member",
-            Said::new(
-                format!("Unknown member \"{name}\".{en}"),
-                format!("Membre inconnu « {name} ».{fr}"),
-            ),
-        )
-    } else if message.starts_with("missing field") {
-        let said = Said::new(
-            format!("The member \"{name}\" is missing."),
-            format!("Le membre « {name} » manque."),
-        );
-        ("missing_member", said)
-    } else if message.starts_with("duplicate field") {
-        let said = Said::new(
-            format!("The member \"{name}\" stands twice."),
-            format!("Le membre « {name} » est en double."),
-        );
-        ("repeated_member", said)
-    } else if message.starts_with("unknown variant") {
-        let said = Said::new(
-            format!("\"{name}\" is not one of the values: {expected}."),
-            format!("« {name} » n’est pas une des valeurs : {expected}."),
-        );
-        ("unknown_value", said)
-    } else if message.starts_with("invalid type") {
-        (
-            "wrong_type",
-            Said::new(
-                sentence(message),
-                format!("La valeur n’est pas de la bonne sorte ({message})."),
-            ),
-        )
-    } else {
-        (
-            "invalid_value",
-            Said::new(
-                sentence(message),
-                format!("La valeur ne convient pas ({message})."),
-            ),
-        )
-    }
-}
-
-fn sentence(message: &str) -> String {
-    let mut letters = message.chars();
-    let first = letters
-        .next()
-        .map(|letter| letter.to_uppercase().to_string())
-        .unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
 }
 
 #[cfg(test)]

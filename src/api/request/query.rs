@@ -10,7 +10,7 @@ use serde::de::value::MapDeserializer;
 use serde::de::{DeserializeOwned, Error as _, IntoDeserializer, Visitor};
 use serde::{Deserialize, Deserializer, forward_to_deserialize_any};
 
-use super::json::name_shape;
+use super::shape;
 use crate::api::problem::{Code, Fault, Place, Problem, Said};
 
 /// A query string read into `T`, which must `deny_unknown_fields`.
@@ -62,7 +62,7 @@ pub fn read<T: DeserializeOwned>(request: &HttpRequest) -> Result<T, Problem> {
     serde_path_to_error::deserialize(parts).map_err(|error| {
         let message = error.inner().to_string();
         let named = message.split('`').nth(1).unwrap_or_default().to_owned();
-        match name_shape(&message) {
+        match shape::name(&message) {
             ("unknown_member", _) => {
                 let said = Said::new(
                     format!("Unknown parameter \"{named}\"."),

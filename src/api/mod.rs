@@ -12,6 +12,7 @@ pub mod openapi;
 pub mod paging;
 pub mod problem;
 pub mod request;
+pub mod stack;
 pub mod stream;
 pub mod trace;
 
@@ -54,10 +55,8 @@ impl Shared {
     }
 
     /// Puts it all into a worker's application. The server also wraps the
-    /// application, from the inside out, in [`answer::finish`],
-    /// [`headers::security`], [`metrics::measure`] and the request's span
-    /// ([`trace::RequestSpan`]), and sets [`request::fallback::fallback`] as
-    /// default service.
+    /// application with [`stack::wrap`] and sets [`request::fallback::fallback`]
+    /// as default service.
     pub fn configure(&self, config: &mut ServiceConfig) {
         config
             .app_data(self.text.clone())

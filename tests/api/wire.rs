@@ -2,14 +2,12 @@
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
 
-use actix_web::middleware::from_fn;
 use actix_web::{App, HttpServer, web};
 use futures_util::stream;
 use tokio::sync::watch;
-use tracing_actix_web::TracingLogger;
+use weftdesk::api;
 use weftdesk::api::request::fallback::fallback;
 use weftdesk::api::stream::{LogEvent, LogItem, Topics};
-use weftdesk::api::{self, answer, headers, metrics, trace};
 
 /// Sends `request` and reads until the server closes.
 async fn talk(address: SocketAddr, request: &'static str) -> String {
@@ -43,14 +41,11 @@ async fn head_sends_the_length_alone_and_a_stop_ends_open_streams() {
             let stop = stop.clone();
             async move { api::stream::answer(one_event_then_silence(), Topics::all(), stop) }
         };
-        App::new()
+        let app = App::new()
             .configure(|config| shared.configure(config))
             .route("/listen", web::get().to(listen))
-            .default_service(web::to(fallback))
-            .wrap(from_fn(answer::finish))
-            .wrap(headers::security(false))
-            .wrap(from_fn(metrics::measure))
-            .wrap(TracingLogger::<trace::RequestSpan>::new())
+            .default_service(web::to(fallback));
+        api::stack::wrap(app, false)
     })
     .workers(1)
     .disable_signals()

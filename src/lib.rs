@@ -4,3 +4,4 @@
 //! `storage` keeps; `desk` does what people do; `api` and `pages` are doors.
 pub mod api;
 pub mod craft;
+pub mod storage;

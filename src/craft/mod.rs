@@ -2,6 +2,7 @@
 //!
 //! Never names I/O, a clock or chance: time, randomness and data are passed in.
 #![warn(missing_docs)]
+pub mod ids;
 pub mod sport;
 pub mod tension;
 pub mod units;

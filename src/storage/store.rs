@@ -1,0 +1,176 @@
+//! Reads on a pool; writes through one thread (SQLite) or one line per tournament (PostgreSQL).
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
+
+use diesel::connection::{AnsiTransactionManager, TransactionManager};
+use diesel::r2d2::{ConnectionManager, Pool};
+
+use super::connection::{DbPool, SetUp};
+use super::lines::Lines;
+use super::writer::Writer;
+use super::{Db, on};
+
+/// What went wrong while keeping or fetching. Never shown to a user.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// No connection could be had.
+    #[error("no database connection")]
+    Pool(#[from] diesel::r2d2::PoolError),
+    /// A statement failed.
+    #[error("a query failed")]
+    Query(#[from] diesel::result::Error),
+    /// The tables could not be brought up to date.
+    #[error("a migration failed: {0}")]
+    Migration(Box<dyn std::error::Error + Send + Sync>),
+    /// A JSON record does not fit its type.
+    #[error("a stored record does not fit")]
+    Record(#[from] serde_json::Error),
+    /// The thread that works on the database is gone.
+    #[error("the database worker stopped")]
+    WorkerStopped,
+    /// The work panicked; its changes were rolled back.
+    #[error("the work panicked")]
+    Panicked,
+    /// The group of writes could not be committed.
+    #[error("the commit failed")]
+    NotCommitted,
+    /// The row changed or vanished between reading and saving.
+    #[error("{0} was not there to be saved")]
+    Vanished(String),
+}
+
+/// A result of storage.
+pub type StoreResult<T> = Result<T, StoreError>;
+
+/// How many connections serve reads (and, on PostgreSQL, writes).
+const POOL_SIZE: u32 = 8;
+const BUSY_TIMEOUT_MS: u32 = 5_000;
+
+/// The database. Cheap to clone.
+#[derive(Clone)]
+pub struct Store {
+    pool: DbPool,
+    writer: Option<Writer>,
+    lines: Lines,
+    address: Arc<str>,
+}
+
+impl Store {
+    /// Opens a SQLite file path or a `postgres://` address and brings its tables up to date.
+    ///
+    /// # Errors
+    /// [`StoreError`] where it can't be reached or migrated.
+    pub fn open(address: &str) -> StoreResult<Self> {
+        let pool = Pool::builder()
+            .max_size(POOL_SIZE)
+            .min_idle(Some(1))
+            .connection_customizer(Box::new(SetUp {
+                busy_timeout_ms: BUSY_TIMEOUT_MS,
+            }))
+            .build(ConnectionManager::new(address))?;
+        let is_sqlite = {
+            let mut db = pool.get()?;
+            db.migrate()?;
+            matches!(&*db, Db::Sqlite(_))
+        };
+        let writer = if is_sqlite {
+            Some(Writer::start(address)?)
+        } else {
+            None
+        };
+        Ok(Self {
+            pool,
+            writer,
+            lines: Lines::default(),
+            address: address.into(),
+        })
+    }
+
+    /// The address this store was opened with.
+    #[must_use]
+    pub fn address(&self) -> &str {
+        &self.address
+    }
+
+    /// Whether the embedded database is in use.
+    #[must_use]
+    pub fn is_embedded(&self) -> bool {
+        self.writer.is_some()
+    }
+
+    /// Runs `work` on a connection of the pool, on a thread that may block.
+    ///
+    /// # Errors
+    /// The work's own error, or a [`StoreError`] turned into it.
+    pub async fn read<T, E>(
+        &self,
+        work: impl FnOnce(&mut Db) -> Result<T, E> + Send + 'static,
+    ) -> Result<T, E>
+    where
+        T: Send + 'static,
+        E: From<StoreError> + Send + 'static,
+    {
+        let pool = self.pool.clone();
+        blocking(move || work(&mut *pool.get().map_err(StoreError::from)?)).await
+    }
+
+    /// Runs `work` in one write transaction of `tournament`: when this answers
+    /// `Ok`, all of it is on disk; on `Err`, nothing of it.
+    ///
+    /// # Errors
+    /// The work's own error, or a [`StoreError`] turned into it.
+    pub async fn write<T, E>(
+        &self,
+        tournament: &str,
+        work: impl FnOnce(&mut Db) -> Result<T, E> + Send + 'static,
+    ) -> Result<T, E>
+    where
+        T: Send + 'static,
+        E: From<StoreError> + Send + 'static,
+    {
+        if let Some(writer) = &self.writer {
+            return writer.write(work).await;
+        }
+        let _turn = self.lines.turn(tournament).await;
+        let pool = self.pool.clone();
+        blocking(move || in_transaction(&mut *pool.get().map_err(StoreError::from)?, work)).await
+    }
+}
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "this is the one place that hands work to blocking threads"
+)]
+async fn blocking<T, E>(work: impl FnOnce() -> Result<T, E> + Send + 'static) -> Result<T, E>
+where
+    T: Send + 'static,
+    E: From<StoreError> + Send + 'static,
+{
+    match tokio::task::spawn_blocking(work).await {
+        Ok(result) => result,
+        Err(error) if error.is_panic() => Err(StoreError::Panicked.into()),
+        Err(_) => Err(StoreError::WorkerStopped.into()),
+    }
+}
+
+/// One PostgreSQL write transaction. READ COMMITTED is enough: the tournament's
+/// row is locked by the first statement.
+fn in_transaction<T, E: From<StoreError>>(
+    db: &mut Db,
+    work: impl FnOnce(&mut Db) -> Result<T, E>,
+) -> Result<T, E> {
+    on!(db, c => AnsiTransactionManager::begin_transaction(c)).map_err(StoreError::from)?;
+    let result = catch_unwind(AssertUnwindSafe(|| work(db)));
+    match result.unwrap_or_else(|_| Err(StoreError::Panicked.into())) {
+        Ok(value) => {
+            on!(db, c => AnsiTransactionManager::commit_transaction(c)).map_err(StoreError::from)?;
+            Ok(value)
+        }
+        Err(error) => {
+            if let Err(trouble) = on!(db, c => AnsiTransactionManager::rollback_transaction(c)) {
+                tracing::warn!(error = %trouble, "a rollback failed; the connection is dropped");
+            }
+            Err(error)
+        }
+    }
+}

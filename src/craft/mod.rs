@@ -2,7 +2,12 @@
 //!
 //! Never names I/O, a clock or chance: time, randomness and data are passed in.
 #![warn(missing_docs)]
+pub mod frame;
 pub mod ids;
+pub mod machine;
+pub mod racket_end;
+pub mod spec;
 pub mod sport;
 pub mod tension;
 pub mod units;
+pub mod weave_method;

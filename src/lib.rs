@@ -4,4 +4,5 @@
 //! `storage` keeps; `desk` does what people do; `api` and `pages` are doors.
 pub mod api;
 pub mod craft;
+pub mod pages;
 pub mod storage;

@@ -1,0 +1,45 @@
+// A second tap within 300 ms is not sent again, and what was typed survives a reload without network.
+// Without this module every form still works: the hidden key makes a repeat harmless.
+const TOO_SOON_MS = 300;
+let lastSentAt = 0;
+
+const keepName = (form) => `kept:${location.pathname}:${form.action}`;
+
+const typedFields = (form) =>
+  [...form.elements].filter((field) => ["text", "search", "time", "textarea"].includes(field.type) && field.name);
+
+for (const form of document.querySelectorAll("form[method=post]")) {
+  if (form.hasAttribute("data-keep")) {
+    const kept = JSON.parse(sessionStorage.getItem(keepName(form)) ?? "{}");
+    for (const field of typedFields(form)) {
+      if (field.value === "" && kept[field.name]) field.value = kept[field.name];
+    }
+    form.addEventListener("input", () => {
+      const now = Object.fromEntries(typedFields(form).map((field) => [field.name, field.value]));
+      sessionStorage.setItem(keepName(form), JSON.stringify(now));
+    });
+  }
+}
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.method !== "post") return;
+  const now = performance.now();
+  if (now - lastSentAt < TOO_SOON_MS) {
+    event.preventDefault();
+    return;
+  }
+  lastSentAt = now;
+  if (!navigator.onLine) {
+    event.preventDefault();
+    document.querySelector("[data-offline-band]")?.removeAttribute("hidden");
+    return;
+  }
+  form.setAttribute("data-sent", "");
+  sessionStorage.removeItem(keepName(form));
+});
+
+// Coming back to a page from the browser's memory: its buttons work again.
+addEventListener("pageshow", () => {
+  for (const form of document.querySelectorAll("form[data-sent]")) form.removeAttribute("data-sent");
+});

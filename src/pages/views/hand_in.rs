@@ -1,0 +1,179 @@
+//! Hand In: rackets come over the counter.
+//!
+//! | method | address | fields |
+//! |---|---|---|
+//! | GET | `/hand-in` | `q`: a tag, label, badge or part of a name |
+//! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines` |
+//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_as_said`, `line_n_unit`, `line_n_ready_by`, `line_n_purpose`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`; `override` and `override_reason` after a problem card; `once` |
+//! | POST | `/hand-in` | `add_line=yes` shows the same form with one line more; nothing is stored |
+//!
+//! `line_n_as_said` takes the wish as it was spoken: "24/23", "52", "24 and a half", "one kilo down".
+//! No unit is chosen on a new spec; the desk asks instead of guessing.
+use askama::Template;
+
+use crate::pages::parts::{Chip, Choice, Field};
+use crate::pages::shell::Shell;
+
+/// The whole screen.
+#[derive(Debug, Template)]
+#[template(path = "hand_in.html", config = ".askama.toml")]
+pub struct HandIn {
+    pub shell: Shell,
+    pub query: String,
+    /// What the search found; `None`: nobody searched yet.
+    pub found: Option<Vec<Found>>,
+    pub card: Option<Card>,
+    pub taken: Option<Taken>,
+    /// Rackets in the house, the last first.
+    pub inside: Vec<InsideRow>,
+}
+
+/// One hit of the search.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// "player", "racket" or "ticket".
+    pub kind: String,
+    pub name: String,
+    pub detail: String,
+    pub href: String,
+}
+
+/// The player at the counter and what may be done.
+#[derive(Clone, Debug)]
+pub struct Card {
+    /// Empty for a new player.
+    pub player_id: String,
+    pub player: String,
+    pub country: String,
+    pub speaks: String,
+    pub next_match: String,
+    pub rackets: Vec<RacketCard>,
+    /// Fields of a new player; empty for a known one.
+    pub new_player: Vec<Field>,
+    pub wish: Wish,
+    pub lines: Vec<Line>,
+    /// Strings, pieces, own string, note: only for `change` and `new`.
+    pub spec: Vec<Field>,
+    /// What "Same again" will do, read back: "M 24 kg String A 1.25, C 23 kg String B 1.30".
+    pub same_again: Vec<String>,
+    pub damage: Vec<Choice>,
+    pub condition_marked: bool,
+    pub damage_note: String,
+    /// Stand in the place of the buttons until one is chosen.
+    pub problems: Vec<ProblemCard>,
+    /// Quiet remarks: "String B: 11 m left, one more job after this one".
+    pub remarks: Vec<Chip>,
+    /// Addresses of the other modes of this card.
+    pub change_href: String,
+    pub new_spec_href: String,
+    pub more_href: String,
+}
+
+/// Which of the three ways of ordering the form is in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wish {
+    Same,
+    Change,
+    New,
+}
+
+impl Wish {
+    pub fn value(self) -> &'static str {
+        match self {
+            Wish::Same => "same",
+            Wish::Change => "change",
+            Wish::New => "new",
+        }
+    }
+}
+
+/// One of the player's rackets.
+#[derive(Clone, Debug)]
+pub struct RacketCard {
+    /// "Racket 3 of 4".
+    pub title: String,
+    pub marks: String,
+    pub label: String,
+    pub frame: String,
+    /// "21-27 kg"; empty if the frame's range is not known.
+    pub range: String,
+    pub last: Option<LastSpec>,
+    /// "already in, waiting since 10:42"; empty if it is not here.
+    pub already_in: String,
+    /// Opens the form with this racket.
+    pub href: String,
+    pub chosen: bool,
+}
+
+/// How it was strung the last time.
+#[derive(Clone, Debug)]
+pub struct LastSpec {
+    pub when: String,
+    pub mains: String,
+    pub mains_string: String,
+    pub crosses: String,
+    pub crosses_string: String,
+    pub pieces: String,
+}
+
+/// One racket of the drop-off.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// From 1.
+    pub number: usize,
+    pub racket: Field,
+    /// Frame and marks, when the racket is new.
+    pub new_racket: Vec<Field>,
+    pub as_said: Field,
+    /// `kg` or `lb` with none chosen on a new spec.
+    pub unit: Field,
+    pub ready_by: Field,
+    pub purpose: Field,
+}
+
+/// Something that must be decided before the racket is taken in.
+#[derive(Clone, Debug)]
+pub struct ProblemCard {
+    pub chip: Chip,
+    pub words: String,
+    /// Each is a button of the form: name, value, label.
+    pub choices: Vec<(String, String, String)>,
+    /// The code to insist on; empty where nobody may insist.
+    pub override_code: String,
+    pub reasons: Vec<Choice>,
+}
+
+/// What was just taken in.
+#[derive(Clone, Debug)]
+pub struct Taken {
+    pub player: String,
+    /// "ready by 14:30".
+    pub promise: String,
+    pub jobs: Vec<TakenJob>,
+}
+
+/// One job just taken in.
+#[derive(Clone, Debug)]
+pub struct TakenJob {
+    pub job_id: String,
+    pub code: String,
+    pub racket: String,
+    /// Both units: "24 kg (52.9 lb) / 23 kg (50.7 lb)".
+    pub read_back: String,
+    pub ready_by: String,
+}
+
+/// One racket in the house.
+#[derive(Clone, Debug)]
+pub struct InsideRow {
+    pub code: String,
+    pub player: String,
+    pub racket: String,
+    pub ready_by: String,
+    pub state: Chip,
+    pub story_href: String,
+}
+
+#[cfg(test)]
+#[path = "hand_in_tests.rs"]
+mod tests;

@@ -1,0 +1,143 @@
+//! Next Up: the one next job of a station.
+//!
+//! | method | address | fields |
+//! |---|---|---|
+//! | GET | `/next-up` | `station` |
+//! | POST | `/next-up` | `station`, `once`: takes the best job for this station |
+//! | POST | `/jobs/{id}/do/start` | `tag_code`, `mains_scan`, `crosses_scan` or `strings_by_name=yes`, `once` |
+//! | POST | `/jobs/{id}/do/unassign` | `reason` (a chip), `once` |
+use askama::Template;
+
+use crate::pages::parts::{Chip, Choice};
+use crate::pages::shell::Shell;
+
+/// The whole screen.
+#[derive(Debug, Template)]
+#[template(path = "next_up.html", config = ".askama.toml")]
+pub struct NextUp {
+    pub shell: Shell,
+    /// Stations to choose from; empty when this device has its own.
+    pub stations: Vec<Choice>,
+    pub station_id: String,
+    /// "Station 3".
+    pub station: String,
+    pub stringer: String,
+    /// "Machine not cleared today"; empty if all is well.
+    pub machine_trouble: String,
+    pub job: Option<NextJob>,
+    /// The job is this station's already: scan its tag. Otherwise it is taken first.
+    pub taken: bool,
+    pub then: Vec<ThenRow>,
+    /// "about 13:20"; empty when nothing is known.
+    pub next_expected: String,
+    pub reasons: Vec<Choice>,
+}
+
+/// The job to do.
+#[derive(Clone, Debug)]
+pub struct NextJob {
+    pub id: String,
+    pub code: String,
+    pub player: String,
+    pub racket: String,
+    pub frame: String,
+    pub mains: String,
+    pub mains_string: String,
+    pub crosses: String,
+    pub crosses_string: String,
+    pub start_by: String,
+    pub ready_by: String,
+    pub state: Chip,
+    /// "Why this one: earliest ready-by your machine can do; 12 min spare".
+    pub why: String,
+    /// "1 of 3 for this player"; empty when alone.
+    pub batch: String,
+    /// Strings were scanned for this batch already.
+    pub strings_known: bool,
+}
+
+/// A job after the next.
+#[derive(Clone, Debug)]
+pub struct ThenRow {
+    pub code: String,
+    pub ready_by: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::page_check::{rendered, words};
+    use crate::pages::parts::ChipKind;
+    use crate::pages::shell::Surface;
+
+    fn screen() -> NextUp {
+        NextUp {
+            shell: Shell::invented("Next Up", Surface::Day, "Next Up"),
+            stations: Vec::new(),
+            station_id: "st3".into(),
+            station: "Station 3".into(),
+            stringer: "Leo".into(),
+            machine_trouble: String::new(),
+            job: Some(NextJob {
+                id: "j1".into(),
+                code: "K7M4G".into(),
+                player: "Example A.".into(),
+                racket: "●●● white grip".into(),
+                frame: "F-16x19".into(),
+                mains: "24 kg".into(),
+                mains_string: "String A 1.25".into(),
+                crosses: "23 kg".into(),
+                crosses_string: "String B 1.30".into(),
+                start_by: "13:38".into(),
+                ready_by: "14:30".into(),
+                state: Chip::new(ChipKind::Plain, "12 min spare"),
+                why: "Earliest ready-by that your machine can do.".into(),
+                batch: "1 of 3 for this player".into(),
+                strings_known: false,
+            }),
+            taken: true,
+            then: vec![ThenRow {
+                code: "P2W8J".into(),
+                ready_by: "14:50".into(),
+            }],
+            next_expected: String::new(),
+            reasons: vec![
+                Choice::new("no_string", "No string here"),
+                Choice::new("break", "Break"),
+            ],
+        }
+    }
+
+    #[test]
+    fn a_taken_job_asks_for_its_tag_and_its_strings() {
+        let html = rendered("next-up", &screen());
+        assert!(html.contains("action=\"/jobs/j1/do/start\"") && html.contains("name=\"tag_code\""));
+        assert!(html.contains("name=\"mains_scan\"") && html.contains("name=\"strings_by_name\""));
+        assert!(words(&html).contains("1 of 3 for this player"));
+    }
+
+    #[test]
+    fn a_waiting_job_is_taken_first() {
+        let html = rendered(
+            "next-up-waiting",
+            &NextUp {
+                taken: false,
+                ..screen()
+            },
+        );
+        assert!(html.contains("action=\"/next-up\"") && !html.contains("name=\"tag_code\""));
+    }
+
+    #[test]
+    fn an_empty_queue_says_when_the_next_is_expected() {
+        let page = NextUp {
+            job: None,
+            then: Vec::new(),
+            next_expected: "about 13:20".into(),
+            ..screen()
+        };
+        assert!(
+            words(&rendered("next-up-empty", &page)).contains("Nothing waiting. Next expected about 13:20.")
+        );
+    }
+}

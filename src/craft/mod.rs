@@ -4,10 +4,14 @@
 #![warn(missing_docs)]
 pub mod frame;
 pub mod ids;
+pub mod job;
 pub mod machine;
 pub mod racket_end;
+pub mod roles;
 pub mod spec;
 pub mod sport;
+pub mod tag_code;
 pub mod tension;
+pub mod text_enum;
 pub mod units;
 pub mod weave_method;

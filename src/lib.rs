@@ -1,8 +1,14 @@
 //! Weftdesk: a tournament's stringing desk as a service.
 //!
 //! Rooms, from the inside out: [`craft`] knows the trade and nothing else;
-//! `storage` keeps; `desk` does what people do; `api` and `pages` are doors.
+//! [`storage`] keeps; [`desk`] does what people do; [`api`] is the JSON door,
+//! [`pages`] the one for browsers; [`live`] tells what happened; [`server`] composes them.
 pub mod api;
+pub mod config;
 pub mod craft;
+pub mod desk;
+pub mod live;
 pub mod pages;
+pub mod server;
 pub mod storage;
+pub mod telemetry;

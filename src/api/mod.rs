@@ -2,6 +2,7 @@
 pub mod answer;
 pub mod auth;
 pub mod conditional;
+pub mod door;
 pub mod headers;
 pub mod health;
 pub mod html;

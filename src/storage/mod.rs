@@ -16,6 +16,7 @@ pub mod codes;
 pub mod events;
 pub mod idempotency;
 pub mod jobs;
+pub mod notices;
 pub mod players;
 pub mod rackets;
 pub mod sessions;

@@ -15,7 +15,7 @@ pub struct Player {
     pub display_name: String,
     pub search_key: String,
     pub badge: Option<String>,
-    pub link_hash: Option<String>,
+    pub link_token: Option<String>,
     pub record: String,
     pub version: i64,
     pub created_at: At,
@@ -65,13 +65,13 @@ pub fn by_badge(db: &mut Db, tournament: &str, badge: &str) -> StoreResult<Optio
         .optional()?)
 }
 
-/// The player whose link has this hash.
+/// The player whose link carries this token.
 ///
 /// # Errors
 /// [`StoreError`](crate::storage::StoreError) where the query fails.
-pub fn by_link_hash(db: &mut Db, hash: &str) -> StoreResult<Option<Player>> {
+pub fn by_link_token(db: &mut Db, token: &str) -> StoreResult<Option<Player>> {
     Ok(players::table
-        .filter(players::link_hash.eq(hash))
+        .filter(players::link_token.eq(token))
         .select(Player::as_select())
         .first(db)
         .optional()?)

@@ -35,7 +35,7 @@ diesel::table! {
 diesel::table! {
     players (id) {
         id -> Text, tournament_id -> Text, display_name -> Text, search_key -> Text, badge -> Nullable<Text>,
-        link_hash -> Nullable<Text>, record -> Text, version -> BigInt, created_at -> Timestamp,
+        link_token -> Nullable<Text>, record -> Text, version -> BigInt, created_at -> Timestamp,
     }
 }
 diesel::table! {

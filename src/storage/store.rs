@@ -39,6 +39,19 @@ pub enum StoreError {
     Vanished(String),
 }
 
+impl StoreError {
+    /// Whether trying again later may do better.
+    #[must_use]
+    pub fn is_unavailable(&self) -> bool {
+        match self {
+            Self::Pool(_) | Self::WorkerStopped | Self::NotCommitted => true,
+            Self::Query(_) | Self::Migration(_) | Self::Record(_) | Self::Panicked | Self::Vanished(_) => {
+                false
+            }
+        }
+    }
+}
+
 /// A result of storage.
 pub type StoreResult<T> = Result<T, StoreError>;
 

@@ -94,7 +94,10 @@ impl Writer {
                 Step::GroupBroken(reply)
             }
         });
-        self.0.send(step).await.map_err(|_| StoreError::WorkerStopped)?;
+        self.0
+            .send(step)
+            .await
+            .map_err(|_closed| StoreError::WorkerStopped)?;
         wait.await
             .unwrap_or_else(|_| Err(StoreError::WorkerStopped.into()))
     }

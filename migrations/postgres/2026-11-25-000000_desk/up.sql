@@ -64,11 +64,11 @@ CREATE TABLE players (
     display_name TEXT COLLATE "C" NOT NULL,
     search_key TEXT COLLATE "C" NOT NULL,
     badge TEXT COLLATE "C",
-    link_hash TEXT COLLATE "C",
+    link_token TEXT COLLATE "C",
     record TEXT NOT NULL,
     version BIGINT NOT NULL,
     created_at TIMESTAMP NOT NULL,
-    UNIQUE (link_hash)
+    UNIQUE (link_token)
 );
 CREATE INDEX players_tournament ON players (tournament_id, created_at, id);
 

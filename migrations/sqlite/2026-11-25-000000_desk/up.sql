@@ -64,11 +64,11 @@ CREATE TABLE players (
     display_name TEXT NOT NULL,
     search_key TEXT NOT NULL,
     badge TEXT,
-    link_hash TEXT,
+    link_token TEXT,
     record TEXT NOT NULL CHECK (json_valid(record)),
     version INTEGER NOT NULL,
     created_at TEXT NOT NULL,
-    UNIQUE (link_hash)
+    UNIQUE (link_token)
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX players_tournament ON players (tournament_id, created_at, id);
 

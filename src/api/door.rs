@@ -1,0 +1,111 @@
+//! From a request to the desk and back: who calls, once or not, how the answer goes out.
+use actix_web::http::header::HeaderName;
+use actix_web::http::{StatusCode, header};
+use actix_web::{HttpRequest, HttpResponse};
+use chrono::{DateTime, Utc};
+use serde::Serialize;
+
+use super::auth;
+use super::conditional;
+use super::idempotency::{IdempotencyKey, fingerprint};
+use super::problem::{Code, Problem};
+use crate::craft::roles::Role;
+use crate::desk::{Answer, Caller, DeskError, Once};
+
+/// The header in which a device sends its own time of a tap (RFC 3339).
+const DEVICE_TIME: HeaderName = HeaderName::from_static("weftdesk-device-time");
+
+/// Who asks, as the desk knows them.
+///
+/// # Errors
+/// 401 without a valid token.
+pub fn caller(request: &HttpRequest) -> Result<Caller, Problem> {
+    of(&auth::caller::identify(request)?, request)
+}
+
+fn of(caller: &auth::Caller, request: &HttpRequest) -> Result<Caller, Problem> {
+    let role: Role = caller
+        .role
+        .parse()
+        .map_err(|_unknown| Problem::new(Code::TokenInvalid))?;
+    let mut who = Caller::account(&caller.tid, &caller.sub, role);
+    who.device_id.clone_from(&caller.did);
+    who.device_at = device_time(request)?;
+    Ok(who)
+}
+
+fn device_time(request: &HttpRequest) -> Result<Option<DateTime<Utc>>, Problem> {
+    let Some(line) = request.headers().get(DEVICE_TIME) else {
+        return Ok(None);
+    };
+    let time = line
+        .to_str()
+        .ok()
+        .and_then(|text| DateTime::parse_from_rfc3339(text).ok());
+    time.map(|time| Some(time.to_utc())).ok_or_else(|| {
+        Problem::new(Code::MalformedRequest).detail(
+            "Weftdesk-Device-Time is not an RFC 3339 time.",
+            "Weftdesk-Device-Time n’est pas une heure RFC 3339.",
+        )
+    })
+}
+
+/// The key under which this request is done once.
+///
+/// # Errors
+/// 400 when the header is missing or malformed.
+pub fn once(request: &HttpRequest, body: &[u8]) -> Result<Once, Problem> {
+    Ok(Once {
+        key: IdempotencyKey::of(request)?.as_str().to_owned(),
+        route: format!("{} {}", request.method(), request.path()),
+        fingerprint: fingerprint(request, body),
+    })
+}
+
+/// An answer with a JSON body.
+///
+/// # Errors
+/// [`DeskError::Storage`] where the body has no JSON form.
+pub fn json<T: Serialize>(status: StatusCode, body: &T) -> Result<Answer, DeskError> {
+    let body = crate::storage::to_record(body)?;
+    Ok(Answer {
+        status: status.as_u16(),
+        headers: Vec::new(),
+        body,
+        replayed: false,
+    })
+}
+
+/// Adds where the created thing is.
+#[must_use]
+pub fn at(mut answer: Answer, location: String) -> Answer {
+    answer.headers.push((header::LOCATION.to_string(), location));
+    answer
+}
+
+/// Adds the strong `ETag` of the thing's version.
+#[must_use]
+pub fn versioned(mut answer: Answer, version: i64) -> Answer {
+    answer
+        .headers
+        .push((header::ETAG.to_string(), conditional::etag(version).to_string()));
+    answer
+}
+
+/// The HTTP form of an answer, marked when it was kept from an earlier request.
+#[must_use]
+pub fn respond(answer: Answer) -> HttpResponse {
+    let status = StatusCode::from_u16(answer.status).unwrap_or(StatusCode::OK);
+    let mut response = HttpResponse::build(status);
+    for (name, value) in answer.headers {
+        response.append_header((name, value));
+    }
+    if answer.replayed {
+        response.insert_header(conditional::REPLAYED);
+    }
+    if answer.body.is_empty() {
+        response.finish()
+    } else {
+        response.content_type("application/json").body(answer.body)
+    }
+}

@@ -1,0 +1,154 @@
+//! What people do at the desk: one use case, one file, one transaction.
+//!
+//! A use case is a plain function on an open [`Tx`]; [`Desk::write`] opens and
+//! closes it, keeps the log's number and announces after the commit. Doors call
+//! `desk.write(&caller, |tx| pull_job(tx, …))` and nothing else.
+#![warn(missing_docs)]
+pub mod caller;
+pub mod clock;
+pub mod found;
+pub mod ids;
+pub mod job_sheet;
+pub mod log;
+pub mod once;
+pub mod records;
+pub mod refusal;
+pub mod sign_in;
+pub mod tx;
+
+use std::sync::Arc;
+
+use tokio::sync::broadcast;
+
+pub use caller::Caller;
+pub use clock::Clock;
+pub use once::{Answer, Once};
+pub use refusal::{DeskError, DeskResult, MemberFault, Override, Reason, Thing};
+pub use tx::Tx;
+
+use crate::storage::{Db, Store};
+
+/// The log of a tournament has grown.
+#[derive(Debug, Clone)]
+pub struct Advance {
+    /// Whose log.
+    pub tournament_id: String,
+    /// Its newest number.
+    pub sequence: i64,
+    /// Whether this process committed it; else another instance did.
+    pub committed_here: bool,
+}
+
+/// How many announcements a slow listener may lag behind before it must look for itself.
+const ANNOUNCEMENTS: usize = 1024;
+
+/// The desk: a database, two clocks and a bell. Cheap to clone.
+#[derive(Clone)]
+pub struct Desk {
+    store: Store,
+    clock: Clock,
+    bell: Arc<broadcast::Sender<Advance>>,
+}
+
+impl Desk {
+    /// A desk on an open store.
+    #[must_use]
+    pub fn new(store: Store, clock: Clock) -> Self {
+        let (bell, _) = broadcast::channel(ANNOUNCEMENTS);
+        Self {
+            store,
+            clock,
+            bell: Arc::new(bell),
+        }
+    }
+
+    /// The two clocks.
+    #[must_use]
+    pub fn clock(&self) -> &Clock {
+        &self.clock
+    }
+
+    /// The database, for those who run the service.
+    #[must_use]
+    pub fn store(&self) -> &Store {
+        &self.store
+    }
+
+    /// Hears of every write committed by this process from now on.
+    #[must_use]
+    pub fn listen(&self) -> broadcast::Receiver<Advance> {
+        self.bell.subscribe()
+    }
+
+    /// Tells listeners that a log has grown.
+    pub fn announce(&self, advance: Advance) {
+        // nobody listening is fine
+        drop(self.bell.send(advance));
+    }
+
+    /// Does `work` in one transaction of the caller's tournament: all of it or nothing.
+    ///
+    /// # Errors
+    /// Whatever `work` refuses, and [`DeskError::Storage`].
+    pub async fn write<T: Send + 'static>(
+        &self,
+        caller: &Caller,
+        work: impl FnOnce(&mut Tx<'_>) -> DeskResult<T> + Send + 'static,
+    ) -> DeskResult<T> {
+        let who = caller.clone();
+        let now = self.clock.desk();
+        let (value, grown) = self
+            .store
+            .write(caller.tournament(), move |db| {
+                let mut tx = Tx::enter(db, &who, now)?;
+                let value = work(&mut tx)?;
+                Ok::<_, DeskError>((value, tx.close()?))
+            })
+            .await?;
+        self.ring(caller, grown);
+        Ok(value)
+    }
+
+    /// As [`Self::write`], but once per key: a repeat gets the first answer again.
+    ///
+    /// # Errors
+    /// As [`Self::write`], and [`DeskError::KeyReused`].
+    pub async fn write_once(
+        &self,
+        caller: &Caller,
+        once: Once,
+        work: impl FnOnce(&mut Tx<'_>) -> DeskResult<Answer> + Send + 'static,
+    ) -> DeskResult<Answer> {
+        let wall = self.clock.wall().into();
+        self.write(caller, move |tx| {
+            if let Some(answer) = once::kept(tx, &once)? {
+                return Ok(answer);
+            }
+            let answer = work(tx)?;
+            once::keep(tx, once, &answer, wall)?;
+            Ok(answer)
+        })
+        .await
+    }
+
+    /// Reads without changing anything.
+    ///
+    /// # Errors
+    /// Whatever `work` refuses, and [`DeskError::Storage`].
+    pub async fn read<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Db) -> DeskResult<T> + Send + 'static,
+    ) -> DeskResult<T> {
+        self.store.read(work).await
+    }
+
+    fn ring(&self, caller: &Caller, grown: Option<i64>) {
+        if let Some(sequence) = grown {
+            self.announce(Advance {
+                tournament_id: caller.tournament().to_owned(),
+                sequence,
+                committed_here: true,
+            });
+        }
+    }
+}

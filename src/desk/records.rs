@@ -1,0 +1,222 @@
+//! What the `record` columns hold: the parts of a row that no query asks for.
+//!
+//! A new member gets `#[serde(default)]`, so that rows written before it still read.
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use crate::craft::spec::Material;
+use crate::craft::sport::Sport;
+use crate::craft::tension::TensionUnit;
+use crate::craft::weave_method::WeaveMethod;
+
+/// Settings of a tournament.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TournamentSettings {
+    /// The sport most rackets are for.
+    #[serde(default)]
+    pub sport: Option<Sport>,
+    /// When the business day ends, venue time, `HH:MM`.
+    #[serde(default = "four_in_the_morning")]
+    pub business_day_ends: String,
+    /// Whether a machine needs today's calibration before it may start a job.
+    #[serde(default)]
+    pub require_cleared_machines: bool,
+    /// The weave method when neither frame, owner nor stringer says otherwise.
+    #[serde(default)]
+    pub weave_policy: Option<WeaveMethod>,
+    /// What is added to the string that is tied off next, per cent; none unless set.
+    #[serde(default)]
+    pub knot_extra_percent: Option<f64>,
+}
+
+fn four_in_the_morning() -> String {
+    "04:00".to_owned()
+}
+
+impl Default for TournamentSettings {
+    fn default() -> Self {
+        Self {
+            sport: None,
+            business_day_ends: four_in_the_morning(),
+            require_cleared_machines: false,
+            weave_policy: None,
+            knot_extra_percent: None,
+        }
+    }
+}
+
+/// What is known of a player besides the name to show.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct PlayerRecord {
+    /// The name by which lists are sorted, if another.
+    pub sort_name: Option<String>,
+    /// The name in Latin letters, if written otherwise.
+    pub latin_name: Option<String>,
+    /// The language they are addressed in, BCP 47.
+    pub language: Option<String>,
+    /// Country or club code, as shown on the wall.
+    pub country: Option<String>,
+    /// How to reach them. Seen by those who may see contacts.
+    pub contact: Option<String>,
+    /// Who may collect for them, always.
+    pub delegates: Vec<String>,
+    /// Their regular stringer.
+    pub regular_stringer_id: Option<String>,
+    /// Their regular station.
+    pub regular_station_id: Option<String>,
+    /// Stringers who shall not string for them.
+    pub not_stringer_ids: Vec<String>,
+    /// The unit in which they speak of tension.
+    pub tension_unit: Option<TensionUnit>,
+    /// A note for the desk.
+    pub note: Option<String>,
+}
+
+/// What is known of a racket.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct RacketRecord {
+    /// The player's own number for it.
+    pub number: Option<String>,
+    /// What tells it from its sisters: dots, grip colour.
+    pub marks: Vec<String>,
+    /// Damage seen on it so far.
+    pub damage: Vec<DamageMark>,
+}
+
+/// A mark of damage.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DamageMark {
+    /// Where on the racket.
+    pub place: DamagePlace,
+    /// What was seen.
+    pub note: String,
+    /// Whether the hoop is cracked: such a frame is not strung without the owner's word.
+    #[serde(default)]
+    pub cracked: bool,
+}
+
+/// The four places of the condition check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum DamagePlace {
+    /// The head's top, with the bumper.
+    HeadTop,
+    /// The shoulders.
+    Shoulders,
+    /// The throat.
+    Throat,
+    /// The grommets.
+    Grommets,
+}
+
+/// What is known of a string product.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct StringRecord {
+    /// Its diameter in mm, decimal text.
+    pub gauge_mm: Option<String>,
+    /// What it is made of.
+    pub material: Option<Material>,
+}
+
+/// What is known of a stringer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StringerRecord {
+    /// Time needed relative to the element times; 1.0 until measured.
+    #[serde(default = "one")]
+    pub pace_factor: f64,
+    /// Their habit, where frame and owner leave the choice.
+    #[serde(default)]
+    pub usual_method: Option<WeaveMethod>,
+}
+
+fn one() -> f64 {
+    1.0
+}
+
+impl Default for StringerRecord {
+    fn default() -> Self {
+        Self {
+            pace_factor: one(),
+            usual_method: None,
+        }
+    }
+}
+
+/// What a racket is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Purpose {
+    /// The next match.
+    Match,
+    /// Practice.
+    Practice,
+    /// A spare.
+    Spare,
+}
+
+/// Somebody insisted on what a rule forbids.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct Insisted {
+    /// The rule's problem code.
+    pub code: String,
+    /// Why, in their words.
+    pub reason: String,
+    /// Who took it down.
+    pub account_id: Option<String>,
+}
+
+/// The working time expected when the job was planned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct WorkEstimate {
+    /// Half of such jobs take at most this, seconds.
+    pub p50_s: u32,
+    /// Eight in ten take at most this, seconds.
+    pub p80_s: u32,
+    /// Nine in ten take at most this, seconds.
+    pub p90_s: u32,
+}
+
+/// The parts of a job that no query asks for.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct JobRecord {
+    /// What it is for.
+    pub purpose: Option<Purpose>,
+    /// Damage seen at hand-in.
+    pub damage: Vec<DamageMark>,
+    /// Whether all four places were looked at and found good.
+    pub condition_ok: bool,
+    /// Rules that somebody insisted on breaking.
+    pub insisted: Vec<Insisted>,
+    /// Not to be strung before this.
+    pub not_before_at: Option<DateTime<Utc>>,
+    /// The player wants this stringer.
+    pub wants_stringer_id: Option<String>,
+    /// Where it lies on the shelf.
+    pub slot: Option<String>,
+    /// How often each paper was printed, by its name.
+    pub prints: BTreeMap<String, u32>,
+    /// The expected working time.
+    pub estimate: Option<WorkEstimate>,
+    /// Whether the plan needs swivel clamps.
+    pub needs_swivel: bool,
+    /// Why a pause began.
+    pub pause_reason: Option<String>,
+    /// A coordinator's word that a machine without today's pass may start this job.
+    pub uncleared_machine_ok: bool,
+    /// Seconds the job may run before somebody is asked, and other remarks for the bench.
+    pub remarks: Vec<String>,
+    /// How the job was cancelled or released, in words.
+    pub ending_reason: Option<String>,
+    /// The frame does not know the pattern: read it from the frame.
+    pub pattern_unknown: bool,
+}

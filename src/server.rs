@@ -1,0 +1,127 @@
+//! Composition: the only file that knows every room.
+use std::io;
+use std::sync::Arc;
+use std::time::Duration;
+
+use actix_web::dev::ServerHandle;
+use actix_web::web::{self, Data};
+use actix_web::{App, HttpServer};
+use tokio::sync::watch;
+
+use crate::api::auth::{Access, key_file};
+use crate::api::request::fallback::fallback;
+use crate::config::{Config, TlsFiles};
+use crate::desk::Desk;
+use crate::{api, live};
+
+/// How long a stop waits for requests under way.
+const STOP_WITHIN_S: u64 = 5;
+/// How often metrics are folded together.
+const UPKEEP: Duration = Duration::from_secs(5);
+
+/// Turns true when the server is to stop: open streams end first.
+#[derive(Debug, Clone)]
+pub struct Stopping(pub watch::Receiver<bool>);
+
+/// A server that listens and can be stopped.
+pub struct Running {
+    /// The addresses it listens on.
+    pub addresses: Vec<std::net::SocketAddr>,
+    /// Ends when the server has stopped.
+    pub served: actix_web::dev::Server,
+    stop: Stop,
+}
+
+/// Stops a server.
+#[derive(Clone)]
+pub struct Stop {
+    streams: Arc<watch::Sender<bool>>,
+    handle: ServerHandle,
+}
+
+impl Stop {
+    /// Ends open streams, then lets requests under way finish.
+    pub async fn now(&self) {
+        // streams first, or the stop would wait out its whole time limit
+        self.streams.send_replace(true);
+        self.handle.stop(true).await;
+    }
+}
+
+impl Running {
+    /// What stops it.
+    #[must_use]
+    pub fn stopper(&self) -> Stop {
+        self.stop.clone()
+    }
+}
+
+/// Binds and starts the service; it serves as soon as `served` is awaited.
+///
+/// # Errors
+/// Where the key, the certificate or the address can't be used.
+pub fn start(desk: &Desk, config: &Config) -> io::Result<Running> {
+    api::metrics::install();
+    live::fan_out::start(desk);
+    let key = key_file::load_or_create(&config.signing_key)?;
+    let clock = desk.clock().clone();
+    let wall: api::auth::WallClock = Arc::new(move || clock.wall());
+    let access = Access::new(&key, "weftdesk", config.is_https(), wall).map_err(io::Error::other)?;
+    let access = Data::new(access);
+    let shared = api::Shared::build().map_err(io::Error::other)?;
+    let (streams, stopping) = watch::channel(false);
+    let (desk, secure) = (Data::new(desk.clone()), config.is_https());
+    let server = HttpServer::new(move || {
+        let app = App::new()
+            .app_data(desk.clone())
+            .app_data(access.clone())
+            .app_data(Data::new(Stopping(stopping.clone())))
+            .configure(|routes| shared.configure(routes))
+            .default_service(web::to(fallback));
+        api::stack::wrap(app, secure)
+    })
+    .workers(config.workers)
+    .shutdown_timeout(STOP_WITHIN_S)
+    .disable_signals();
+    let server = match &config.tls {
+        Some(files) => server.bind_rustls_0_23(&config.listen, tls(files)?)?,
+        None => server.bind(&config.listen)?,
+    };
+    let addresses = server.addrs();
+    let served = server.run();
+    let stop = Stop {
+        streams: Arc::new(streams),
+        handle: served.handle(),
+    };
+    actix_web::rt::spawn(async {
+        let mut tick = tokio::time::interval(UPKEEP);
+        loop {
+            tick.tick().await;
+            api::metrics::upkeep();
+        }
+    });
+    Ok(Running {
+        addresses,
+        served,
+        stop,
+    })
+}
+
+fn tls(files: &TlsFiles) -> io::Result<rustls::ServerConfig> {
+    use rustls::pki_types::pem::PemObject;
+    use rustls::pki_types::{CertificateDer, PrivateKeyDer};
+    let pem =
+        |error: rustls::pki_types::pem::Error| io::Error::new(io::ErrorKind::InvalidData, error.to_string());
+    let chain = CertificateDer::pem_file_iter(&files.certificate)
+        .map_err(pem)?
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(pem)?;
+    let key = PrivateKeyDer::from_pem_file(&files.key).map_err(pem)?;
+    let provider = Arc::new(rustls::crypto::ring::default_provider());
+    rustls::ServerConfig::builder_with_provider(provider)
+        .with_safe_default_protocol_versions()
+        .map_err(io::Error::other)?
+        .with_no_client_auth()
+        .with_single_cert(chain, key)
+        .map_err(io::Error::other)
+}

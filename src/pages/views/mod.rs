@@ -1,7 +1,10 @@
 //! What each screen prints: strings and numbers ready to show, one file per screen.
 //!
 //! The head of each file lists the forms of its screen: method, address and fields.
+pub mod check;
 pub mod hand_in;
+pub mod hand_out;
 pub mod next_up;
 pub mod plan;
 pub mod sign_in;
+pub mod wall;

@@ -1,0 +1,114 @@
+use super::*;
+use crate::pages::page_check::{rendered, words};
+use crate::pages::parts::{ChipKind, Control};
+use crate::pages::shell::Surface;
+
+fn racket(job_id: &str, slot: &str, state: Chip, ready: bool) -> OwnerRacket {
+    OwnerRacket {
+        job_id: job_id.into(),
+        code: "K7M4G".into(),
+        racket: "●●● white grip".into(),
+        slot: slot.into(),
+        state,
+        ready,
+        chosen: ready,
+        may_give_back: !ready,
+        may_court_release: !ready,
+    }
+}
+
+fn owner() -> Owner {
+    Owner {
+        player_id: "p1".into(),
+        player: "見本 明".into(),
+        country: "JPN".into(),
+        summary: "1 of 2 ready; the second about 14:40".into(),
+        rackets: vec![
+            racket("j1", "B 12", Chip::new(ChipKind::Ready, "ready"), true),
+            racket("j2", "", Chip::new(ChipKind::Plain, "on the machine"), false),
+        ],
+        proofs: [
+            ("ticket", "Ticket"),
+            ("phone_code", "Code on the phone"),
+            ("badge", "Badge"),
+            ("delegate", "Named delegate"),
+            ("override", "None of these"),
+        ]
+        .map(|(value, label)| Choice::new(value, label))
+        .into(),
+        proof_value: Field::new("proof_value", "Scan or type it", Control::Text).optional(),
+        delegates: vec![Choice::new("d1", "Coach Example")],
+        collector: Field::new("collector", "Who collects?", Control::Text).optional(),
+        reason: Field::new("reason", "Why without proof?", Control::Text).optional(),
+        second_pin: Field::new("second_pin", "PIN of a second person", Control::Password).optional(),
+        unpaid: "18.00 EUR open".into(),
+        court: Field::new("court", "Court", Control::Text),
+        runner: Field::new("runner", "Who carries it?", Control::Text),
+        give_back_reasons: vec![Choice::new("changed_mind", "Changed their mind")],
+    }
+}
+
+fn screen() -> HandOut {
+    HandOut {
+        shell: Shell::invented("Hand Out", Surface::Day, "Hand Out"),
+        query: String::new(),
+        found: None,
+        owner: None,
+        shelf: Vec::new(),
+        recent: Vec::new(),
+        undo_reasons: vec![Choice::new("wrong_person", "Wrong person")],
+    }
+}
+
+#[test]
+fn an_empty_shelf_says_so() {
+    assert!(words(&rendered("hand-out-empty", &screen())).contains("Nothing on the shelf."));
+}
+
+#[test]
+fn a_player_sees_slots_proofs_and_one_way_out() {
+    let html = rendered(
+        "hand-out",
+        &HandOut {
+            owner: Some(owner()),
+            ..screen()
+        },
+    );
+    let text = words(&html);
+    assert!(text.contains("B 12") && text.contains("1 of 2 ready") && text.contains("18.00 EUR open"));
+    assert_eq!(
+        html.matches("name=\"job_id\"").count(),
+        1,
+        "only what is ready can be chosen"
+    );
+    assert_eq!(html.matches("name=\"proof\"").count(), 5);
+    assert!(
+        html.contains("action=\"/jobs/j2/do/give_back\"")
+            && html.contains("action=\"/jobs/j2/do/court_release\"")
+    );
+    assert!(html.contains("name=\"second_pin\""));
+}
+
+#[test]
+fn what_just_went_out_can_be_taken_back_with_a_reason() {
+    let recent = vec![RecentPickup {
+        pickup_id: "u1".into(),
+        words: "K7M4G to Coach Example at 14:02".into(),
+    }];
+    let shelf = vec![ShelfRow {
+        slot: "B 12".into(),
+        code: "B5N9H".into(),
+        player: "Example A.".into(),
+        since: "13:20".into(),
+        href: "/hand-out?player=p1".into(),
+    }];
+    let html = rendered(
+        "hand-out-shelf",
+        &HandOut {
+            recent,
+            shelf,
+            ..screen()
+        },
+    );
+    assert!(html.contains("action=\"/hand-out/undo\"") && html.contains("name=\"pickup_id\" value=\"u1\""));
+}

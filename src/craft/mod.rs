@@ -2,12 +2,16 @@
 //!
 //! Never names I/O, a clock or chance: time, randomness and data are passed in.
 #![warn(missing_docs)]
+pub mod choose_next;
+pub mod custody;
 pub mod frame;
 pub mod ids;
 pub mod job;
 pub mod machine;
+pub mod promise;
 pub mod racket_end;
 pub mod roles;
+pub mod search_key;
 pub mod spec;
 pub mod sport;
 pub mod tag_code;

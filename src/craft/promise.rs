@@ -1,0 +1,158 @@
+//! The time told to the player while no schedule is computed.
+use chrono::{DateTime, TimeDelta, Utc};
+
+use crate::craft::units::Seconds;
+
+/// Promises fall on whole five minutes.
+const STEP_S: i64 = 300;
+/// The 90 % point of the standard normal distribution (tables give 1.2816).
+const Z90: f64 = 1.281_551_565_544_600_4;
+
+/// How long a job takes: mean and standard deviation.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JobTime {
+    /// The mean.
+    pub mean_s: Seconds,
+    /// The standard deviation.
+    pub spread_s: Seconds,
+}
+
+/// What waits before a job, and where it could be strung.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct QueueAhead {
+    /// Jobs that come first, those on the machines included.
+    pub jobs: u32,
+    /// Open stations that may do the job.
+    pub stations: u32,
+    /// How long one of the jobs ahead takes.
+    pub each: JobTime,
+}
+
+/// The promised time: by then the job is done in nine cases of ten.
+///
+/// The jobs ahead share the stations, so `jobs / stations` of them come before
+/// this one; the sum with the own job is taken as lognormal with the mean and
+/// the variance of independent jobs. Rounded up to five minutes of UTC, which
+/// are five minutes of every venue's clock too. `None` where no station is open,
+/// or the time lies beyond the calendar.
+#[must_use]
+pub fn promised_at(now: DateTime<Utc>, ahead: QueueAhead, own: JobTime) -> Option<DateTime<Utc>> {
+    if ahead.stations == 0 {
+        return None;
+    }
+    let before = f64::from(ahead.jobs) / f64::from(ahead.stations);
+    let mean_s = before * ahead.each.mean_s.get() + own.mean_s.get();
+    let variance = before * ahead.each.spread_s.get().powi(2) + own.spread_s.get().powi(2);
+    let safe_ms = (lognormal_p90(mean_s, variance) * 1000.0).ceil();
+    round_up(now.checked_add_signed(whole_ms(safe_ms)?)?)
+}
+
+/// The 90 % point of the lognormal distribution with this mean and variance.
+fn lognormal_p90(mean: f64, variance: f64) -> f64 {
+    if mean <= 0.0 {
+        return 0.0;
+    }
+    let log_variance = (variance / (mean * mean)).ln_1p();
+    mean * (Z90 * log_variance.sqrt() - log_variance / 2.0).exp()
+}
+
+/// A count of milliseconds of at most about a century.
+fn whole_ms(ms: f64) -> Option<TimeDelta> {
+    const CENTURY_MS: f64 = 3.2e12;
+    if !(0.0..CENTURY_MS).contains(&ms) {
+        return None;
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "checked to be whole and in range")]
+    let whole = ms as i64;
+    TimeDelta::try_milliseconds(whole)
+}
+
+/// The next whole five minutes, or this instant if it is one.
+fn round_up(at: DateTime<Utc>) -> Option<DateTime<Utc>> {
+    let past_ms = at.timestamp_millis().rem_euclid(STEP_S * 1000);
+    if past_ms == 0 {
+        return DateTime::from_timestamp_millis(at.timestamp_millis());
+    }
+    DateTime::from_timestamp_millis(at.timestamp_millis().checked_add(STEP_S * 1000 - past_ms)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn job(mean_s: f64, spread_s: f64) -> JobTime {
+        JobTime {
+            mean_s: Seconds::new(mean_s).unwrap(),
+            spread_s: Seconds::new(spread_s).unwrap(),
+        }
+    }
+
+    fn at(text: &str) -> DateTime<Utc> {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn six_jobs_over_three_stations_are_two_before_the_own_one() {
+        let ahead = QueueAhead {
+            jobs: 6,
+            stations: 3,
+            each: job(1500.0, 0.0),
+        };
+        // 2 x 25 min + 25 min after 13:02 is 14:17
+        let promised = promised_at(at("2031-06-04T13:02:00Z"), ahead, job(1500.0, 0.0));
+        assert_eq!(promised, Some(at("2031-06-04T14:20:00Z")));
+    }
+
+    #[test]
+    fn a_time_on_the_grid_stays_there() {
+        let ahead = QueueAhead {
+            jobs: 0,
+            stations: 1,
+            each: job(1.0, 0.0),
+        };
+        let promised = promised_at(at("2031-06-04T13:00:00Z"), ahead, job(600.0, 0.0));
+        assert_eq!(promised, Some(at("2031-06-04T13:10:00Z")));
+    }
+
+    #[test]
+    fn without_an_open_station_nothing_is_promised() {
+        let ahead = QueueAhead {
+            jobs: 0,
+            stations: 0,
+            each: job(1.0, 0.0),
+        };
+        assert_eq!(
+            promised_at(at("2031-06-04T13:00:00Z"), ahead, job(600.0, 0.0)),
+            None
+        );
+    }
+
+    #[test]
+    fn the_ninety_percent_point_is_that_of_the_standard_lognormal() {
+        // exact: mu = 0, sigma = 1 has mean e^(1/2), variance (e - 1) e and the point e^1.28155 = 3.60222
+        let e = std::f64::consts::E;
+        assert!((lognormal_p90(e.sqrt(), (e - 1.0) * e) - 3.602_224_479).abs() < 1e-8);
+        assert!((lognormal_p90(1500.0, 0.0) - 1500.0).abs() < 1e-9);
+    }
+
+    proptest! {
+        #[test]
+        fn a_promise_is_on_the_grid_after_now_and_never_sooner_for_more_work(
+            now_ms in 0_i64..4_000_000_000_000,
+            jobs in 0_u32..200,
+            stations in 1_u32..20,
+            mean in 300.0_f64..4000.0,
+            share in 0.0_f64..0.6,
+        ) {
+            let now = DateTime::from_timestamp_millis(now_ms).unwrap();
+            let each = job(mean, mean * share);
+            let promised = promised_at(now, QueueAhead { jobs, stations, each }, each).unwrap();
+            prop_assert_eq!(promised.timestamp_millis() % 300_000, 0);
+            prop_assert!(promised > now);
+            let more = promised_at(now, QueueAhead { jobs: jobs + stations, stations, each }, each).unwrap();
+            prop_assert!(more >= promised);
+        }
+    }
+}

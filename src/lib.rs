@@ -4,6 +4,7 @@
 //! [`storage`] keeps; [`desk`] does what people do; [`api`] is the JSON door,
 //! [`pages`] the one for browsers; [`live`] tells what happened; [`server`] composes them.
 pub mod api;
+pub mod cli;
 pub mod config;
 pub mod craft;
 pub mod desk;

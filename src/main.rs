@@ -1,4 +1,6 @@
 //! Calls the command line; nothing else.
+use clap::Parser;
+
 fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+    weftdesk::cli::run(weftdesk::cli::Cli::parse())
 }

@@ -4,6 +4,7 @@
 #![warn(missing_docs)]
 pub mod choose_next;
 pub mod custody;
+pub mod drawing;
 pub mod frame;
 pub mod ids;
 pub mod job;
@@ -14,6 +15,7 @@ pub mod roles;
 pub mod search_key;
 pub mod spec;
 pub mod sport;
+pub mod string_plan;
 pub mod tag_code;
 pub mod tension;
 pub mod text_enum;

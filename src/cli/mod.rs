@@ -1,0 +1,82 @@
+//! The command line: one file per command, nothing decided here.
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+pub mod input_file;
+pub mod json_lines;
+pub mod plan;
+
+/// Exit status of a command: input that was refused.
+pub const REFUSED: u8 = 1;
+/// Exit status of a command: it could not run.
+pub const COULD_NOT_RUN: u8 = 2;
+
+/// A tournament's stringing desk as a service.
+#[derive(Debug, Parser)]
+#[command(name = "weftdesk", version, about, disable_help_subcommand = true)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Compute how to string a frame to a wish.
+    Plan(plan::Arguments),
+}
+
+/// Runs what the arguments ask for.
+pub fn run(cli: Cli) -> ExitCode {
+    let outcome = match cli.command {
+        Command::Plan(arguments) => plan::run(&arguments),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            failure.tell();
+            ExitCode::from(failure.status())
+        }
+    }
+}
+
+/// Why a command ended without its answer.
+#[derive(Debug)]
+pub enum Failure {
+    /// The input is wrong: one line per fault.
+    Refused(Vec<String>),
+    /// A file or the output is out of reach.
+    CouldNotRun(String),
+}
+
+impl Failure {
+    const fn status(&self) -> u8 {
+        match self {
+            Self::Refused(_) => REFUSED,
+            Self::CouldNotRun(_) => COULD_NOT_RUN,
+        }
+    }
+
+    #[expect(clippy::print_stderr, reason = "the command line speaks on standard error")]
+    fn tell(&self) {
+        match self {
+            Self::Refused(faults) => {
+                for fault in faults {
+                    eprintln!("{fault}");
+                }
+            }
+            Self::CouldNotRun(why) => eprintln!("{why}"),
+        }
+    }
+}
+
+/// Writes an answer to standard output.
+///
+/// # Errors
+/// [`Failure::CouldNotRun`] when the output is closed or full.
+pub fn answer(text: &str) -> Result<(), Failure> {
+    use std::io::Write;
+    std::io::stdout()
+        .write_all(text.as_bytes())
+        .map_err(|error| Failure::CouldNotRun(format!("standard output: {error}")))
+}

@@ -1,0 +1,46 @@
+//! The string plan: how to string this frame to this wish.
+//!
+//! Pure and deterministic: the same request gives the same plan. What is not
+//! known is listed, what is asked against a rule is refused with the way out.
+
+mod assemble;
+mod cautions;
+mod choices;
+pub mod estimate;
+pub mod fault;
+mod figures;
+pub mod interlacing;
+pub mod machine_value;
+pub mod methods;
+pub mod order;
+pub mod plan;
+mod range;
+pub mod request;
+pub mod sentences;
+pub mod steps;
+mod stock;
+pub mod text;
+mod unknowns;
+mod validate;
+mod work_order;
+
+pub use fault::PlanFault;
+pub use plan::Plan;
+pub use request::PlanRequest;
+
+/// Makes the plan of `request`.
+///
+/// # Errors
+/// Every [`PlanFault`] found, each with the field, the reason and the way out.
+pub fn plan(request: &PlanRequest) -> Result<Plan, Vec<PlanFault>> {
+    let faults = validate::check(request);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let outside = range::check(request);
+    let insisted = !outside.is_empty() && request.insist.is_some();
+    if !outside.is_empty() && !insisted {
+        return Err(outside);
+    }
+    assemble::assemble(request, insisted).map_err(|fault| vec![fault])
+}

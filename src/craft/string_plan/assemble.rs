@@ -1,0 +1,319 @@
+//! Puts the plan together from its parts.
+use crate::craft::frame::FrameRecord;
+use crate::craft::spec::Pieces;
+use crate::craft::string_plan::cautions::{Grounds, cautions};
+use crate::craft::string_plan::choices;
+use crate::craft::string_plan::estimate::{self, Work};
+use crate::craft::string_plan::fault::PlanFault;
+use crate::craft::string_plan::figures::{Figures, Way};
+use crate::craft::string_plan::interlacing;
+use crate::craft::string_plan::machine_value::machine_value;
+use crate::craft::string_plan::methods::{self, ChosenBy, MethodVerdict};
+use crate::craft::string_plan::order::Layout;
+use crate::craft::string_plan::plan::{
+    ChosenMethod, Cut, Ends, Holes, MachineValues, MethodComparison, Plan, PlanFrame, ShortSide, SourceLine,
+    StartCross, ValueSource, Weave,
+};
+use crate::craft::string_plan::request::PlanRequest;
+use crate::craft::string_plan::steps::Piece;
+use crate::craft::string_plan::unknowns::{Known, unknowns};
+use crate::craft::string_plan::{stock, work_order};
+use crate::craft::weave_method::WeaveMethod;
+
+/// The plan of a request whose values are sound.
+pub(crate) fn assemble(request: &PlanRequest, override_used: bool) -> Result<Plan, PlanFault> {
+    let (frame, spec) = (&request.frame, &request.spec);
+    let figures = Figures::of(frame);
+    let start_cross = choices::start_cross(frame, &figures);
+    let verdicts = methods::verdicts(request, start_cross.value);
+    let (method, chosen_by) = methods::choose(request, &verdicts)?;
+    let way = way(request, method, start_cross.value);
+    let ends = choices::ends(frame, spec.pieces, method);
+    let holes = choices::holes(frame);
+    let cuts = cuts(request, &figures, way);
+    let machine = MachineValues {
+        mains: machine_value(&spec.mains.tension, request.machine.as_ref()),
+        crosses: machine_value(&spec.crosses.tension, request.machine.as_ref()),
+    };
+    let layout = choices::order_not_covered(frame)
+        .is_none()
+        .then(|| layout(request, way, &ends, &holes));
+    let mut steps = work_order::steps(spec, layout.as_ref(), &cuts, &machine);
+    let weave = weave(frame, &figures, way);
+    let cautions = cautions(&Grounds {
+        request,
+        method,
+        cuts: &cuts,
+        start_cross: &start_cross,
+        weave: &weave,
+        override_used,
+    });
+    work_order::place_cautions(&mut steps, &cautions);
+    let unknowns = unknowns(&Known {
+        request,
+        start_cross: &start_cross,
+        ends: &ends,
+        holes: &holes,
+        cuts: &cuts,
+        steps: &steps,
+    });
+    let estimate = estimate::estimate(&work(request, &figures, way, unknowns.len()), spec);
+    Ok(Plan {
+        frame: PlanFrame {
+            name: frame.name.clone(),
+            sport: frame.sport,
+            mains: frame.mains,
+            crosses: frame.crosses,
+        },
+        pieces: spec.pieces,
+        method: chosen(method, chosen_by, way),
+        short_side: (spec.pieces == Pieces::One).then(|| short_side(request, &figures, way)),
+        short_tail_mm: figures.short_tail_mm(request, way).and_then(round_up),
+        sources: sources(request, &figures, &start_cross, &ends, &holes),
+        length_checks: stock::checks(request, &cuts),
+        comparison: comparison(request, &figures, &verdicts, method, start_cross.value),
+        override_reason: request
+            .insist
+            .as_ref()
+            .filter(|_| override_used)
+            .map(|insist| insist.reason.clone()),
+        start_cross,
+        ends,
+        holes,
+        cuts,
+        machine,
+        weave,
+        steps,
+        cautions,
+        unknowns,
+        estimate,
+    })
+}
+
+fn way(request: &PlanRequest, method: WeaveMethod, start_cross: Option<u16>) -> Way {
+    Way {
+        method,
+        start_cross: start_cross.unwrap_or(0),
+        variant: methods::back_variant(request),
+        cross_start: request
+            .stringer
+            .as_ref()
+            .and_then(|habits| habits.cross_start)
+            .unwrap_or_default(),
+    }
+}
+
+fn layout(request: &PlanRequest, way: Way, ends: &Ends, holes: &Holes) -> Layout {
+    let machine = request.machine.as_ref();
+    let frame = &request.frame;
+    Layout {
+        method: way.method,
+        one_piece: request.spec.pieces == Pieces::One,
+        mains_per_side: frame.mains / 2,
+        crosses: frame.crosses,
+        start_cross: way.start_cross,
+        short_side: choices::short_side(frame),
+        cross_start_side: ends.cross_start_side,
+        mains_finish: ends.mains_finish,
+        cross_start: way.cross_start,
+        back_variant: way.variant,
+        starting_clamp: machine.is_none_or(|facts| facts.starting_clamps != Some(0)),
+        flying_clamps: machine.is_some_and(|facts| facts.clamps == crate::craft::machine::ClampKind::Flying),
+        knot_extra: request.spec.knot_extra.is_some(),
+        tie_off_mains: holes.tie_off_mains.clone(),
+        tie_off_crosses: holes.tie_off_crosses.clone(),
+    }
+}
+
+/// Rounds a length up to 50 mm.
+fn round_up(length_mm: f64) -> Option<u32> {
+    let rounded = (length_mm / 50.0).ceil() * 50.0;
+    if !(0.0..=1.0e6).contains(&rounded) {
+        return None;
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "checked to be a whole number between 0 and a million"
+    )]
+    Some(rounded as u32)
+}
+
+/// The pieces to cut: a recorded cut wins over a computed one.
+fn cuts(request: &PlanRequest, figures: &Figures, way: Way) -> Vec<Cut> {
+    let computed = figures.pieces(request, way);
+    let record = request.frame.cut_mm.clone().unwrap_or_default();
+    let pieces: &[Piece] = match request.spec.pieces {
+        Pieces::One => &[Piece::OnePiece],
+        Pieces::Two => &[Piece::Mains, Piece::Crosses],
+    };
+    pieces
+        .iter()
+        .map(|piece| {
+            let figure = computed.iter().find(|figure| figure.piece == *piece);
+            let recorded = match piece {
+                Piece::Mains => record.mains,
+                Piece::Crosses => record.crosses,
+                Piece::OnePiece => record.one_piece,
+            };
+            let computed_at_least_mm = figure.and_then(|figure| round_up(figure.computed_mm));
+            let source = match (recorded, figure) {
+                (Some(_), _) => request.frame.source_of("cut_mm").into(),
+                (None, Some(_)) => figures.source(&request.frame),
+                (None, None) => ValueSource::Unknown,
+            };
+            Cut {
+                piece: *piece,
+                at_least_mm: recorded.or(computed_at_least_mm),
+                source,
+                computed_mm: figure.map(|figure| figure.computed_mm),
+                computed_at_least_mm,
+                tails_mm: figure.map(|figure| figure.tails_mm.clone()).unwrap_or_default(),
+                stretch_percent: figure.map(|figure| figure.stretch_percent),
+            }
+        })
+        .collect()
+}
+
+fn short_side(request: &PlanRequest, figures: &Figures, way: Way) -> ShortSide {
+    let frame = &request.frame;
+    // a recorded short side is that of mains alone; with the tops it is longer
+    let recorded = frame
+        .cut_mm
+        .as_ref()
+        .and_then(|cut| cut.short_side)
+        .filter(|_| way.method != WeaveMethod::TopsOnShortSide);
+    let computed = figures.short_side_mm(request, way).and_then(round_up);
+    let at_least_mm = recorded.or(computed);
+    let source = match (recorded, computed) {
+        (Some(_), _) => frame.source_of("cut_mm").into(),
+        (None, Some(_)) => figures.source(frame),
+        (None, None) => ValueSource::Unknown,
+    };
+    ShortSide {
+        side: choices::short_side(frame),
+        at_least_mm,
+        racket_lengths: at_least_mm.map(|length| f64::from(length) / frame.sport.defaults().racket_mm),
+        source,
+    }
+}
+
+fn weave(frame: &FrameRecord, figures: &Figures, way: Way) -> Weave {
+    let even = interlacing::parity(
+        way.method,
+        frame.mains,
+        way.start_cross,
+        choices::short_side(frame),
+    );
+    Weave {
+        over_when_even: even,
+        crosses: interlacing::weave(frame.mains, frame.crosses, even, &figures.crossings),
+    }
+}
+
+/// Seconds of weaving per cross where geometry gives none (assumed).
+const WEAVE_PER_CROSS_S: f64 = 24.0;
+
+fn work(request: &PlanRequest, figures: &Figures, way: Way, unknown_facts: usize) -> Work {
+    let frame = &request.frame;
+    Work {
+        method: way.method,
+        mains: frame.mains,
+        crosses: frame.crosses,
+        weave_s: figures
+            .weave_s(request, way)
+            .unwrap_or_else(|| f64::from(frame.crosses) * WEAVE_PER_CROSS_S),
+        unknown_facts,
+        pace_factor: request
+            .stringer
+            .as_ref()
+            .and_then(|habits| habits.pace_factor)
+            .unwrap_or(1.0),
+    }
+}
+
+fn chosen(method: WeaveMethod, chosen_by: ChosenBy, way: Way) -> ChosenMethod {
+    let why = match chosen_by {
+        ChosenBy::FrameRule => "the frame's maker prescribes it",
+        ChosenBy::OwnerWish => "the owner wishes it",
+        ChosenBy::LastRacket => "as on this player's last racket",
+        ChosenBy::StringerHabit => "this stringer's habit",
+        ChosenBy::Policy => "this desk's rule",
+        ChosenBy::FirstAllowed => "the ordinary way that frame, wish and machine allow",
+    };
+    ChosenMethod {
+        method,
+        chosen_by,
+        text: format!("{}: {why}.", method.name()),
+        variant: (method == WeaveMethod::StartCrossBack).then_some(way.variant),
+    }
+}
+
+fn comparison(
+    request: &PlanRequest,
+    figures: &Figures,
+    verdicts: &[MethodVerdict],
+    chosen: WeaveMethod,
+    start_cross: Option<u16>,
+) -> Vec<MethodComparison> {
+    let base = figures.drag(request, way(request, WeaveMethod::HeadDown, start_cross));
+    verdicts
+        .iter()
+        .map(|verdict| {
+            let way = way(request, verdict.method, start_cross);
+            let drag = figures.drag(request, way).filter(|_| verdict.allowed);
+            let pieces = figures.pieces(request, way);
+            let string_mm: f64 = pieces.iter().map(|piece| piece.computed_mm).sum();
+            let time = estimate::estimate(&work(request, figures, way, 0), &request.spec);
+            MethodComparison {
+                method: verdict.method,
+                allowed: verdict.allowed,
+                chosen: verdict.method == chosen,
+                reasons: verdict.reasons.clone(),
+                worst_pull_mm: drag.map(|drag| drag.worst_pull_mm),
+                crossing_metres: drag.map(|drag| drag.crossing_metres),
+                wear_index: drag.zip(base).map(|(drag, base)| 100.0 * drag.wear / base.wear),
+                time_s: verdict.allowed.then_some(time.total.p50_s),
+                string_mm: (verdict.allowed && !pieces.is_empty())
+                    .then(|| round_up(string_mm))
+                    .flatten(),
+            }
+        })
+        .collect()
+}
+
+fn sources(
+    request: &PlanRequest,
+    figures: &Figures,
+    start_cross: &StartCross,
+    ends: &Ends,
+    holes: &Holes,
+) -> Vec<SourceLine> {
+    let frame = &request.frame;
+    let recorded = |known: bool, field: &str| {
+        if known {
+            frame.source_of(field).into()
+        } else {
+            ValueSource::Unknown
+        }
+    };
+    let line = |value, source| SourceLine { value, source };
+    vec![
+        line("tension", ValueSource::Asked),
+        line(
+            "tension_range",
+            recorded(frame.tension_range.is_some(), "tension_range"),
+        ),
+        line("pattern", holes.source),
+        line("start_cross", start_cross.source),
+        line("loop_end", ends.source),
+        line("crosses_from", choices::crosses_from_source(frame)),
+        line("inside_mm", recorded(frame.inside_mm.is_some(), "inside_mm")),
+        line(
+            "positions_mm",
+            recorded(frame.positions_mm.is_some(), "positions_mm"),
+        ),
+        line("computed_lengths", figures.source(frame)),
+        line("estimate", ValueSource::Assumed),
+    ]
+}

@@ -1,0 +1,132 @@
+//! What stays open on a frame record is settled here, in one place.
+use crate::craft::frame::contradictions::contradictions;
+use crate::craft::frame::{CrossesFrom, FrameRecord, FrameSource, HoleRef, Side, SideRule};
+use crate::craft::racket_end::RacketEnd;
+use crate::craft::spec::Pieces;
+use crate::craft::sport::Sport;
+use crate::craft::string_plan::figures::Figures;
+use crate::craft::string_plan::methods::loop_fact;
+use crate::craft::string_plan::plan::{Ends, Holes, StartCross, ValueSource};
+use crate::craft::weave_method::WeaveMethod;
+
+/// The start cross: counted on the frame, else proposed by geometry.
+pub(crate) fn start_cross(frame: &FrameRecord, figures: &Figures) -> StartCross {
+    let proposed = figures.start;
+    let recorded = frame.pattern.start_cross;
+    let source = match (recorded, proposed) {
+        (Some(_), _) => frame.source_of("start_cross").into(),
+        (None, Some(_)) => ValueSource::Proposed,
+        (None, None) => ValueSource::Unknown,
+    };
+    let counted = recorded.is_some() && source != ValueSource::Proposed && source != ValueSource::Unknown;
+    StartCross {
+        value: recorded.or(proposed.map(|start| start.cross)),
+        source,
+        proposed: proposed.map(|start| start.cross),
+        depth_below_mm: proposed.map(|start| start.depth_below_mm),
+        previous_above_mm: proposed.and_then(|start| start.previous_above_mm),
+        check_on_frame: !counted,
+    }
+}
+
+/// How many mains one side may be ahead: frame data, else common practice (no source).
+pub(crate) fn max_mains_ahead(frame: &FrameRecord) -> u16 {
+    frame.pattern.max_mains_ahead.unwrap_or(match frame.sport {
+        Sport::Tennis => 2,
+        Sport::Badminton | Sport::Squash => 1,
+    })
+}
+
+/// Where the loop sits for `method`: recorded, told by the bridge, else as the method needs it.
+pub(crate) fn ends(frame: &FrameRecord, pieces: Pieces, method: WeaveMethod) -> Ends {
+    let per_side = frame.mains_per_side();
+    let fact = loop_fact(frame);
+    let loop_end = fact.loop_end.unwrap_or_else(|| {
+        let finish = match (pieces, method) {
+            (Pieces::One, WeaveMethod::ThroatUp | WeaveMethod::Around) => RacketEnd::Throat,
+            _ => RacketEnd::Head,
+        };
+        RacketEnd::loop_for_finish(finish, per_side)
+    });
+    let source = if fact.recorded {
+        frame.source_of("loop_end").into()
+    } else {
+        ValueSource::Proposed
+    };
+    Ends {
+        loop_end,
+        mains_finish: loop_end.mains_finish(per_side),
+        source,
+        max_mains_ahead: max_mains_ahead(frame),
+        cross_start_side: prescribed(frame.pattern.cross_start_side).unwrap_or(Side::A),
+    }
+}
+
+/// The side of the short side; A when the maker leaves it open.
+pub(crate) fn short_side(frame: &FrameRecord) -> Side {
+    prescribed(frame.pattern.short_side).unwrap_or(Side::A)
+}
+
+fn prescribed(rule: Option<SideRule>) -> Option<Side> {
+    rule.and_then(SideRule::side)
+}
+
+/// Holes on record, without those that contradict the rest of it.
+pub(crate) fn holes(frame: &FrameRecord) -> Holes {
+    let pattern = &frame.pattern;
+    let refused: Vec<String> = contradictions(frame)
+        .into_iter()
+        .map(|found| found.pointer)
+        .collect();
+    let sound = |name: &str, list: &[HoleRef]| -> Vec<HoleRef> {
+        list.iter()
+            .enumerate()
+            .filter(|(index, _)| !refused.contains(&format!("/pattern/{name}/{index}")))
+            .map(|(_, hole)| *hole)
+            .collect()
+    };
+    if !pattern.known {
+        return Holes {
+            known: false,
+            source: ValueSource::Unknown,
+            mains_skip: Vec::new(),
+            crosses_skip: Vec::new(),
+            tie_off_mains: Vec::new(),
+            tie_off_crosses: Vec::new(),
+            shared_holes: Vec::new(),
+        };
+    }
+    Holes {
+        known: true,
+        source: frame.source_of("pattern").into(),
+        mains_skip: sound("mains_skip", &pattern.mains_skip),
+        crosses_skip: sound("crosses_skip", &pattern.crosses_skip),
+        tie_off_mains: sound("tie_off_mains", &pattern.tie_off_mains),
+        tie_off_crosses: sound("tie_off_crosses", &pattern.tie_off_crosses),
+        shared_holes: sound("shared_holes", &pattern.shared_holes),
+    }
+}
+
+/// Why the order of pulls cannot be told for this frame; `None` when it can.
+///
+/// Fanned mains are strung from recorded holes alone; an odd main in the middle
+/// is not covered by the pairs.
+pub(crate) fn order_not_covered(frame: &FrameRecord) -> Option<&'static str> {
+    if !frame.mains.is_multiple_of(2) {
+        return Some("an odd number of mains: the order of pulls follows the maker's sheet");
+    }
+    if frame.fanned_mains == Some(true) && !frame.pattern.known {
+        return Some("fanned mains without recorded holes: the order of pulls follows the maker's sheet");
+    }
+    None
+}
+
+/// Where the direction of the crosses comes from.
+pub(crate) fn crosses_from_source(frame: &FrameRecord) -> ValueSource {
+    match frame.pattern.crosses_from {
+        Some(CrossesFrom::Head | CrossesFrom::Throat | CrossesFrom::Either) => {
+            frame.source_of("crosses_from").into()
+        }
+        None => FrameSource::Unknown.into(),
+    }
+}

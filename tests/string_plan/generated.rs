@@ -1,0 +1,143 @@
+//! Properties over generated frames, wishes and machines.
+use proptest::prelude::*;
+use serde_json::{Value, json};
+use weftdesk::craft::string_plan::plan;
+use weftdesk::craft::string_plan::steps::Action;
+
+use crate::{parse, replay};
+
+fn maybe(values: Vec<Value>) -> impl Strategy<Value = Value> {
+    prop::sample::select([values, vec![Value::Null]].concat())
+}
+
+fn frames() -> impl Strategy<Value = Value> {
+    (
+        prop::sample::select(vec!["tennis", "badminton", "squash"]),
+        3_u16..=12,
+        12_u16..=24,
+        maybe(vec![json!("head"), json!("throat")]),
+        maybe(vec![json!("head"), json!("throat"), json!("either")]),
+        maybe(vec![json!(1), json!(2), json!(3), json!(4)]),
+        maybe(vec![json!("A"), json!("B"), json!("either")]),
+        maybe(vec![json!("A"), json!("B"), json!("either")]),
+        maybe(vec![json!(1), json!(2), json!(3)]),
+        maybe(vec![json!(true), json!(false)]),
+    )
+        .prop_map(
+            |(sport, half, crosses, loop_end, from, start, short, start_side, ahead, towards)| {
+                let mut pattern = json!({
+                    "known": true, "loop_end": loop_end, "crosses_from": from, "start_cross": start,
+                    "short_side": short, "cross_start_side": start_side, "max_mains_ahead": ahead,
+                    "pulls_towards_head": towards,
+                });
+                pattern
+                    .as_object_mut()
+                    .unwrap()
+                    .retain(|_, value| !value.is_null());
+                json!({"sport": sport, "name": "Generated", "mains": 2 * half, "crosses": crosses,
+                    "pattern": pattern, "source": "measured"})
+            },
+        )
+}
+
+fn machines() -> impl Strategy<Value = Value> {
+    (
+        prop::sample::select(vec!["flying", "fixed_on_glide_bars", "fixed_swivel"]),
+        0_u8..=2,
+        1_u8..=3,
+    )
+        .prop_map(|(clamps, starting, count)| {
+            json!({"clamps": clamps, "starting_clamps": starting, "clamp_count": count,
+                "pull": "constant", "units": [{"unit": "kg", "step": "0.1"}]})
+        })
+}
+
+fn requests() -> impl Strategy<Value = Value> {
+    (
+        frames(),
+        prop::option::of(machines()),
+        prop::sample::select(vec!["one", "two"]),
+        prop::sample::select(vec![
+            "head_down",
+            "start_cross_back",
+            "tops_on_short_side",
+            "around",
+            "throat_up",
+        ]),
+        prop::sample::select(vec!["knot", "starting_clamp"]),
+        prop::sample::select(vec!["by_the_tail", "by_the_loops"]),
+    )
+        .prop_map(|(frame, machine, pieces, habit, start, back)| {
+            let tension = json!({"value": "11", "unit": "kg"});
+            let mut request = json!({
+                "frame": frame,
+                "spec": {"pieces": pieces, "mains": {"tension": tension}, "crosses": {"tension": tension}},
+                "stringer": {"method": habit, "cross_start": start, "start_cross_back": back},
+            });
+            if let Some(machine) = machine {
+                request["machine"] = machine;
+            }
+            request
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// No pulled string is ever without a holder, and mains ahead never exceed the cap.
+    #[test]
+    fn a_plan_can_be_played_at_the_bench(request in requests()) {
+        let request = parse(&request);
+        if let Ok(plan) = plan(&request)
+            && let Err(fault) = replay::replay(&request, &plan)
+        {
+            return Err(TestCaseError::fail(format!("{}: {fault}", plan.method.text)));
+        }
+    }
+
+    /// The same request gives the same plan, or the same refusal.
+    #[test]
+    fn planning_is_deterministic(request in requests()) {
+        let request = parse(&request);
+        prop_assert_eq!(plan(&request), plan(&request));
+    }
+}
+
+/// The properties above would be worth nothing if a method were never generated.
+#[test]
+fn every_method_is_among_the_generated_plans() {
+    use proptest::strategy::ValueTree;
+    use proptest::test_runner::TestRunner;
+    let mut runner = TestRunner::deterministic();
+    let mut seen = std::collections::BTreeSet::new();
+    for _ in 0..1500 {
+        let request = parse(&requests().new_tree(&mut runner).unwrap().current());
+        if let Ok(plan) = plan(&request) {
+            seen.insert(format!("{} {:?}", plan.method.method.name(), plan.method.variant));
+        }
+    }
+    assert_eq!(seen.len(), 6, "{seen:?}");
+}
+
+/// The replay sees a holder that comes off too early, and a main pulled out of turn.
+#[test]
+fn the_replay_refuses_a_spoilt_plan() {
+    let request = parse(&crate::request("F1", ("24", "kg"), ("23", "kg")));
+    let sound = plan(&request).unwrap();
+    replay::replay(&request, &sound).unwrap();
+
+    let mut loose = sound.clone();
+    for step in &mut loose.steps {
+        if let Action::Pull { while_pulled, .. } = &mut step.action
+            && while_pulled.len() == 2
+        {
+            while_pulled.truncate(1);
+            break;
+        }
+    }
+    assert!(replay::replay(&request, &loose).is_err());
+
+    let mut ahead = sound;
+    ahead.ends.max_mains_ahead = 0;
+    assert!(replay::replay(&request, &ahead).unwrap_err().contains("ahead"));
+}

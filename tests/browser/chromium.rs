@@ -1,0 +1,90 @@
+//! A headless Chromium of the test's own, behind its driver.
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+
+use fantoccini::{Client, ClientBuilder};
+use tempfile::TempDir;
+
+/// Flags that keep the browser without a screen, off the network and free of first-run pages.
+const FLAGS: [&str; 9] = [
+    "--headless",
+    "--no-sandbox", // Chromium's sandbox refuses root, and the pages are our own
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+];
+
+/// A running browser. Close it with [`Chromium::close`]; a failing test's is killed.
+pub(crate) struct Chromium {
+    pub(crate) client: Client,
+    driver: Driver,
+    profile: TempDir,
+}
+
+impl Chromium {
+    /// Starts driver and browser with an empty profile.
+    pub(crate) async fn start() -> Self {
+        let driver = Driver::start();
+        let profile = tempfile::tempdir().expect("a temporary folder");
+        let mut arguments: Vec<String> = FLAGS.map(str::to_owned).into();
+        arguments.push(format!("--user-data-dir={}", profile.path().display()));
+        let wishes = serde_json::json!({ "goog:chromeOptions": { "args": arguments } });
+        let connector = hyper_util::client::legacy::connect::HttpConnector::new();
+        let client = ClientBuilder::new(connector)
+            .capabilities(wishes.as_object().expect("an object").clone())
+            .connect(&format!("http://127.0.0.1:{}", driver.port))
+            .await
+            .expect("Chromium starts");
+        Self {
+            client,
+            driver,
+            profile,
+        }
+    }
+
+    /// Ends browser and driver.
+    pub(crate) async fn close(self) {
+        self.client.close().await.expect("the browser closes");
+        drop(self.driver);
+        drop(self.profile);
+    }
+}
+
+struct Driver {
+    process: Child,
+    port: u16,
+}
+
+impl Driver {
+    /// The driver picks a free port itself and says which; reading that line is also the wait for it.
+    fn start() -> Self {
+        let mut process = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver is installed (Debian's package chromium-driver)");
+        let said = BufReader::new(process.stdout.take().expect("its output"));
+        let port = said
+            .lines()
+            .map_while(Result::ok)
+            .find_map(|line| {
+                let port = line.split("successfully on port ").nth(1)?;
+                port.trim_end_matches('.').parse().ok()
+            })
+            .expect("chromedriver names its port");
+        Self { process, port }
+    }
+}
+
+impl Drop for Driver {
+    fn drop(&mut self) {
+        // already gone is as good
+        drop(Command::new("kill").arg(self.process.id().to_string()).status());
+        drop(self.process.wait());
+    }
+}

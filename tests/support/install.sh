@@ -1,0 +1,40 @@
+# Finds what the stages of tests/run need, and installs what is missing.
+
+# The folder of PostgreSQL's own programs; Debian keeps them off the PATH.
+postgres_programs() {
+    local found
+    if found=$(command -v initdb) && [ -x "$(dirname "$found")/pg_ctl" ]; then
+        dirname "$found"
+        return
+    fi
+    for found in $(printf '%s\n' /usr/lib/postgresql/*/bin | sort -rV); do
+        [ -x "$found/initdb" ] && [ -x "$found/pg_ctl" ] && { echo "$found"; return; }
+    done
+    return 1
+}
+
+# install_missing STAGE...
+install_missing() {
+    local packages=()
+    if ! command -v cargo >/dev/null && [ -x "$HOME/.cargo/bin/cargo" ]; then PATH="$HOME/.cargo/bin:$PATH"; fi
+    command -v cargo >/dev/null || { echo "tests/run: Rust is missing; see https://rustup.rs" >&2; return 1; }
+    cargo fmt --version >/dev/null 2>&1 && cargo clippy --version >/dev/null 2>&1 || rustup component add rustfmt clippy || {
+        echo "tests/run: cargo fmt and cargo clippy are missing; install Rust's rustfmt and clippy components" >&2
+        return 1
+    }
+    command -v cc >/dev/null || packages+=(gcc libc6-dev)
+    if [[ " $* " == *" postgres"* ]]; then postgres_programs >/dev/null || packages+=(postgresql); fi
+    if [[ " $* " == *" browser "* ]]; then
+        command -v chromium >/dev/null || packages+=(chromium)
+        command -v chromedriver >/dev/null || packages+=(chromium-driver)
+    fi
+    [ ${#packages[@]} -gt 0 ] || return 0
+    if [ "$(id -u)" != 0 ] || ! command -v apt-get >/dev/null; then
+        echo "tests/run: missing here: ${packages[*]} (names of Debian packages)." >&2
+        echo "tests/run: run 'sudo apt-get install ${packages[*]}', or this script as root on Debian." >&2
+        return 1
+    fi
+    echo "tests/run: installing ${packages[*]}"
+    apt-get update -q </dev/null &&
+        DEBIAN_FRONTEND=noninteractive apt-get install -yq --no-install-recommends "${packages[@]}" </dev/null
+}

@@ -3,6 +3,7 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use crate::craft::ids::StringId;
 use crate::craft::tension::Tension;
 use crate::craft::weave_method::WeaveMethod;
 
@@ -100,6 +101,9 @@ pub struct StringSpec {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct StringFacts {
+    /// Its id in the tournament's list; none for the player's own string.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub string_id: Option<StringId>,
     /// How the desk calls it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub name: Option<String>,

@@ -4,16 +4,39 @@
 //! closes it, keeps the log's number and announces after the commit. Doors call
 //! `desk.write(&caller, |tx| pull_job(tx, …))` and nothing else.
 #![warn(missing_docs)]
+pub mod amend_job;
+pub mod bench_stops;
 pub mod caller;
+pub mod cancel_job;
+pub mod check_racket;
 pub mod clock;
+pub mod decide_snag;
+pub mod fill_strings;
 pub mod found;
+pub mod hand_in;
+pub mod hand_out;
 pub mod ids;
+pub mod job_plan;
 pub mod job_sheet;
+pub mod keep_frame;
+pub mod keep_stock;
+pub mod keep_workshop;
+pub mod legal;
 pub mod log;
+pub mod moves;
 pub mod once;
+pub mod promise;
+pub mod pull_job;
 pub mod records;
 pub mod refusal;
+pub mod register_player;
+pub mod register_racket;
 pub mod sign_in;
+pub mod start_job;
+pub mod steer_job;
+pub mod take_code;
+pub mod tap_phase;
+pub mod text_member;
 pub mod tx;
 
 use std::sync::Arc;

@@ -1,0 +1,103 @@
+//! A wish changes: before the start the plan just changes, after it the bench must read the change.
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use utoipa::ToSchema;
+
+use crate::craft::job::{JobAction, JobState};
+use crate::craft::spec::Spec;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::refusal::{DeskError, DeskResult, Reason};
+use crate::desk::{Tx, fill_strings, job_plan, legal, moves};
+use crate::storage::to_record;
+
+/// What happens to strings that are in already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum IfStarted {
+    /// The change holds for what is not strung yet.
+    ApplyToRest,
+    /// This racket is finished as it was asked; the change is for the next time.
+    FinishAsAsked,
+    /// Cut out and begin again.
+    CutOutAndRestart,
+}
+
+/// A change of the spec.
+#[derive(Debug, Clone)]
+pub struct AmendJob {
+    /// The version the change was made from.
+    pub version: i64,
+    /// The whole new spec.
+    pub spec: Spec,
+    /// Needed once the job has been started.
+    pub if_started: Option<IfStarted>,
+    /// Why a rule shall be broken, where it may be.
+    pub insist: Option<String>,
+}
+
+/// Changes the spec of a job.
+///
+/// # Errors
+/// [`DeskError::Stale`], [`DeskError::StateForbids`], [`DeskError::Rule`] for a spec
+/// that the frame does not allow or a missing choice after the start.
+pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult<JobSheet> {
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    if sheet.job.version != change.version {
+        return Err(DeskError::Stale {
+            current: sheet.job.version,
+        });
+    }
+    let step = legal::require(tx, &sheet, None, JobAction::Amend)?;
+    let started = [JobState::OnMachine, JobState::Checking]
+        .iter()
+        .any(|state| state.as_str() == sheet.job.state);
+    if started && change.if_started.is_none() {
+        let detail = "The job has been started: say what happens to the strings that are in.";
+        return Err(DeskError::Rule {
+            reason: Reason::EvidenceMissing,
+            detail: detail.to_owned(),
+            faults: vec![crate::desk::MemberFault::at(
+                "/if_started",
+                "missing_member",
+                detail,
+            )],
+            insist: None,
+        });
+    }
+    let mut spec = change.spec.clone();
+    fill_strings::from_stock_list(tx.db, tx.tournament(), &mut spec, "")?;
+    let planned = job_plan::admit(&sheet.frame, &spec, change.insist.as_deref(), "")?;
+    if planned.out_of_range {
+        sheet.record.insisted.push(crate::desk::records::Insisted {
+            code: "tension_out_of_range".to_owned(),
+            reason: change.insist.clone().unwrap_or_default(),
+            account_id: tx.caller.account_id.clone(),
+        });
+    }
+    sheet.job.spec = to_record(&spec)?;
+    sheet.job.spec_version += 1;
+    sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
+    sheet.record.estimate = Some(planned.estimate);
+    sheet.record.needs_swivel = planned.needs_swivel;
+    sheet.spec = spec;
+    // the bench reads the change before it goes on
+    sheet.job.spec_change_unseen = [JobState::Assigned, JobState::OnMachine]
+        .iter()
+        .any(|state| state.as_str() == sheet.job.state);
+    let more = json!({"spec_version": sheet.job.spec_version, "if_started": change.if_started});
+    moves::note(tx, &mut sheet, &step, more)?;
+    Ok(sheet)
+}
+
+/// The bench has read the changed spec.
+///
+/// # Errors
+/// [`DeskError::StateForbids`] where nothing is unread.
+pub fn acknowledge_change(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<JobSheet> {
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    let step = legal::require(tx, &sheet, None, JobAction::Acknowledge)?;
+    sheet.job.spec_change_unseen = false;
+    let more = json!({"spec_version": sheet.job.spec_version});
+    moves::note(tx, &mut sheet, &step, more)?;
+    Ok(sheet)
+}

@@ -1,0 +1,273 @@
+//! Taking a racket in over the counter: it becomes a waiting job with a tag code and a promise.
+use chrono::{DateTime, Utc};
+use serde_json::json;
+
+use crate::craft::frame::FrameRecord;
+use crate::craft::ids::{BatchId, JobId, SnagId};
+use crate::craft::roles::Role;
+use crate::craft::spec::Spec;
+use crate::desk::decide_snag::SnagRecord;
+use crate::desk::job_plan::{self, JobPlan};
+use crate::desk::records::{DamageMark, Insisted, JobRecord, Purpose, RacketRecord, WorkEstimate};
+use crate::desk::refusal::{DeskError, DeskResult, Override, Reason, Thing};
+use crate::desk::{Tx, fill_strings, ids, promise, take_code};
+use crate::storage::jobs::{self, Job};
+use crate::storage::rackets::{self, Racket, models};
+use crate::storage::work::waiting_decisions::{self, Snag};
+use crate::storage::{from_record, to_record};
+
+/// States in which a job is over.
+const OVER: [&str; 1] = ["out"];
+
+/// One racket of a drop-off.
+#[derive(Debug, Clone)]
+pub struct HandIn {
+    /// Which racket.
+    pub racket_id: String,
+    /// How its owner wants it.
+    pub spec: Spec,
+    /// When it must be ready.
+    pub due_at: DateTime<Utc>,
+    /// What it is for.
+    pub purpose: Option<Purpose>,
+    /// Not to be strung before this.
+    pub not_before_at: Option<DateTime<Utc>>,
+    /// The player wants this stringer.
+    pub wants_stringer_id: Option<String>,
+    /// Whether all four places were looked at and found good.
+    pub condition_ok: bool,
+    /// Damage seen.
+    pub damage: Vec<DamageMark>,
+    /// A code reserved on paper; otherwise a fresh one is taken.
+    pub code: Option<String>,
+    /// Why a rule shall be broken, where it may be.
+    pub insist: Option<String>,
+}
+
+/// Takes one racket in.
+///
+/// # Errors
+/// See [`hand_in_batch`]; pointers start at the body.
+pub fn hand_in(tx: &mut Tx<'_>, one: HandIn) -> DeskResult<Job> {
+    check_in(tx, one, "", None)
+}
+
+/// Takes the rackets of one drop-off in, all or none. They are strung back to back.
+///
+/// # Errors
+/// [`DeskError::NotFound`] for an unknown racket, [`DeskError::NotAllowed`],
+/// [`DeskError::Conflict`] where a racket is in already, [`DeskError::Invalid`]
+/// and [`DeskError::Rule`] with pointers below `/jobs/N`.
+pub fn hand_in_batch(tx: &mut Tx<'_>, all: Vec<HandIn>) -> DeskResult<Vec<Job>> {
+    let batch = ids::new::<BatchId>();
+    let mut taken = Vec::with_capacity(all.len());
+    for (place, one) in all.into_iter().enumerate() {
+        let pointer = format!("/jobs/{place}");
+        let number = i32::try_from(place + 1).unwrap_or(i32::MAX);
+        taken.push(check_in(tx, one, &pointer, Some((batch.clone(), number)))?);
+    }
+    Ok(taken)
+}
+
+fn check_in(tx: &mut Tx<'_>, one: HandIn, pointer: &str, batch: Option<(String, i32)>) -> DeskResult<Job> {
+    tx.caller.must_be(&[Role::Desk, Role::Coordinator])?;
+    let (racket, frame) = racket_and_frame(tx, &one.racket_id, pointer)?;
+    refuse_second_job(tx, &racket)?;
+    refuse_crack(&one, pointer)?;
+    let mut spec = one.spec.clone();
+    fill_strings::from_stock_list(tx.db, tx.caller.tournament(), &mut spec, pointer)?;
+    let planned = job_plan::admit(&frame, &spec, one.insist.as_deref(), pointer)?;
+    let job_id = ids::new::<JobId>();
+    let code = take_code::for_job(tx, &job_id, one.code.as_deref(), pointer)?;
+    let record = record_of(tx, &one, &planned);
+    let estimate = planned.estimate;
+    let job = Job {
+        id: job_id,
+        tournament_id: tx.tournament().to_owned(),
+        code,
+        racket_id: racket.id.clone(),
+        player_id: racket.player_id.clone(),
+        state: "waiting".to_owned(),
+        phase: None,
+        phase_at: None,
+        outcome: None,
+        attempt: 1,
+        station_id: None,
+        stringer_id: None,
+        pinned_station_id: None,
+        batch_place: batch.as_ref().map_or(1, |(_, place)| *place),
+        batch_id: batch.map(|(id, _)| id),
+        spec: to_record(&spec)?,
+        spec_version: 1,
+        spec_change_unseen: false,
+        rush: None,
+        held_reason: None,
+        held_until: None,
+        paused: false,
+        recalled: false,
+        recorded_late: false,
+        work_p90_s: i32::try_from(estimate.p90_s).unwrap_or(i32::MAX),
+        due_at: one.due_at.into(),
+        promised_at: promise::for_new_job(tx, estimate)?.map(crate::storage::At::from),
+        received_at: tx.at(),
+        state_since: tx.at(),
+        out_at: None,
+        record: to_record(&record)?,
+        version: 1,
+    };
+    jobs::insert(tx.db, &job)?;
+    take_custody(tx, racket, &one)?;
+    tx.emit(
+        "job.received",
+        &job.id,
+        &json!({"racket_id": job.racket_id, "player_id": job.player_id, "state": job.state,
+                "due_at": job.due_at.utc(), "promised_at": job.promised_at.map(crate::storage::At::utc)}),
+    )?;
+    open_questions(tx, &job, &planned)?;
+    Ok(job)
+}
+
+fn racket_and_frame(tx: &mut Tx<'_>, racket_id: &str, pointer: &str) -> DeskResult<(Racket, FrameRecord)> {
+    let tournament = tx.tournament();
+    let racket = rackets::find(tx.db, tournament, racket_id)?.ok_or_else(|| {
+        DeskError::member(
+            format!("{pointer}/racket_id"),
+            "unknown_reference",
+            "No such racket here; register it first.",
+        )
+    })?;
+    let frame =
+        models::find(tx.db, tournament, &racket.frame_id)?.ok_or(DeskError::NotFound(Thing::Frame))?;
+    Ok((racket, from_record(&frame.record)?))
+}
+
+fn refuse_second_job(tx: &mut Tx<'_>, racket: &Racket) -> DeskResult<()> {
+    let latest = jobs::latest_of_racket(tx.db, &racket.id, 1)?.into_iter().next();
+    let Some(open) = latest.filter(|job| !OVER.contains(&job.state.as_str())) else {
+        return Ok(());
+    };
+    let detail = format!(
+        "This racket is already in as {}, since {}.",
+        open.code,
+        open.received_at.utc().format("%H:%M UTC")
+    );
+    Err(DeskError::conflict(Reason::RacketAlreadyIn, detail)
+        .fact("job_id", open.id)
+        .fact("tag_code", open.code))
+}
+
+/// A cracked frame can break under tension and hurt somebody.
+fn refuse_crack(one: &HandIn, pointer: &str) -> DeskResult<()> {
+    let cracked = one.damage.iter().position(|mark| mark.cracked);
+    match cracked {
+        Some(place) if one.insist.is_none() => Err(DeskError::Rule {
+            reason: Reason::FrameDamaged,
+            detail:
+                "The hoop is cracked: it can break under tension and hurt somebody. Give the racket back, \
+                     or take the owner's signed word that it is at their own risk."
+                    .to_owned(),
+            faults: vec![crate::desk::MemberFault::at(
+                format!("{pointer}/damage/{place}"),
+                "frame_damaged",
+                "A cracked hoop is strung only with the owner's word.",
+            )],
+            insist: Some(Override {
+                needs: vec!["reason"],
+                by_role: vec!["desk", "coordinator"],
+            }),
+        }),
+        _ => Ok(()),
+    }
+}
+
+fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan) -> JobRecord {
+    let mut insisted = Vec::new();
+    let mut insist = |code: &str| {
+        insisted.push(Insisted {
+            code: code.to_owned(),
+            reason: one.insist.clone().unwrap_or_default(),
+            account_id: tx.caller.account_id.clone(),
+        });
+    };
+    if planned.out_of_range {
+        insist("tension_out_of_range");
+    }
+    if one.damage.iter().any(|mark| mark.cracked) {
+        insist("frame_damaged");
+    }
+    JobRecord {
+        purpose: one.purpose,
+        damage: one.damage.clone(),
+        condition_ok: one.condition_ok,
+        insisted,
+        not_before_at: one.not_before_at,
+        wants_stringer_id: one.wants_stringer_id.clone(),
+        estimate: Some(WorkEstimate { ..planned.estimate }),
+        needs_swivel: planned.needs_swivel,
+        pattern_unknown: planned.pattern_unknown,
+        ..JobRecord::default()
+    }
+}
+
+fn take_custody(tx: &mut Tx<'_>, mut racket: Racket, one: &HandIn) -> DeskResult<()> {
+    let from = std::mem::replace(&mut racket.custody, "desk".to_owned());
+    racket.custody_since = tx.at();
+    if !one.damage.is_empty() {
+        let mut record: RacketRecord = from_record(&racket.record)?;
+        record.damage.clone_from(&one.damage);
+        racket.record = to_record(&record)?;
+        tx.emit(
+            "racket.damaged",
+            &racket.id,
+            &json!({"places": one.damage.iter().map(|mark| mark.place).collect::<Vec<_>>()}),
+        )?;
+    }
+    rackets::save(tx.db, &mut racket)?;
+    tx.emit("racket.moved", &racket.id, &json!({"from": from, "to": "desk"}))
+}
+
+/// What a person has to decide before or while the job waits.
+fn open_questions(tx: &mut Tx<'_>, job: &Job, planned: &JobPlan) -> DeskResult<()> {
+    if planned.pattern_unknown {
+        let what = "The frame's holes are not on record: read them off the frame.";
+        open_snag(
+            tx,
+            "pattern_unknown",
+            Some(&job.id),
+            &["recorded", "string_from_frame", "give_back"],
+            what,
+        )?;
+    }
+    Ok(())
+}
+
+/// Opens a snag: something that waits for a person's decision.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn open_snag(
+    tx: &mut Tx<'_>,
+    kind: &str,
+    job_id: Option<&str>,
+    choices: &[&str],
+    what: &str,
+) -> DeskResult<String> {
+    let record = SnagRecord {
+        what: what.to_owned(),
+        choices: choices.iter().map(|&choice| choice.to_owned()).collect(),
+        ..SnagRecord::default()
+    };
+    let snag = Snag {
+        id: ids::new::<SnagId>(),
+        tournament_id: tx.tournament().to_owned(),
+        kind: kind.to_owned(),
+        job_id: job_id.map(str::to_owned),
+        record: to_record(&record)?,
+        opened_at: tx.at(),
+        decided_at: None,
+        version: 1,
+    };
+    waiting_decisions::insert(tx.db, &snag)?;
+    tx.emit("snag.opened", &snag.id, &json!({"kind": kind, "job_id": job_id}))?;
+    Ok(snag.id)
+}

@@ -1,0 +1,282 @@
+//! Rackets leave the desk: handed out against proof, given back as they are, released to court.
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use utoipa::ToSchema;
+
+use crate::craft::custody::Custody;
+use crate::craft::ids::PickupId;
+use crate::craft::job::{JobAction, JobState, Outcome};
+use crate::desk::bench_stops::end_attempt;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
+use crate::desk::register_racket::move_racket;
+use crate::desk::start_job::right_tag;
+use crate::desk::{Tx, ids, legal, moves, text_member};
+use crate::storage::work::hand_outs::{self, Pickup};
+use crate::storage::{accounts, from_record, to_record};
+
+/// How the collector shows that the racket may go with them.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Proof {
+    /// The ticket's or phone page's token.
+    Ticket {
+        /// The token in the link.
+        token: String,
+    },
+    /// The player's badge.
+    Badge {
+        /// The badge's code.
+        code: String,
+    },
+    /// A person the player has named once for all.
+    Delegate {
+        /// Which of the named.
+        name: String,
+    },
+    /// None of these: a second person vouches.
+    SecondPerson {
+        /// Why.
+        reason: String,
+        /// The second person's account.
+        account_id: String,
+    },
+}
+
+/// A hand-out of one or more rackets of one player.
+#[derive(Debug, Clone)]
+pub struct HandOut {
+    /// The jobs.
+    pub job_ids: Vec<String>,
+    /// The scanned tag of each, in the same order.
+    pub tags: Vec<String>,
+    /// Why they may go.
+    pub proof: Proof,
+    /// Who takes them.
+    pub collector: Option<String>,
+}
+
+/// What is kept of a pickup.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct PickupRecord {
+    /// The jobs handed out.
+    pub job_ids: Vec<String>,
+    /// The kind of proof; its secret is not kept.
+    pub proof: String,
+    /// Who took them.
+    pub collector: Option<String>,
+    /// Why a second person vouched.
+    pub reason: Option<String>,
+    /// Which second person.
+    pub second_account_id: Option<String>,
+}
+
+/// Hands rackets out, all or none.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::StateForbids`], [`DeskError::Rule`] for a
+/// wrong tag or proof.
+pub fn hand_out(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
+    let mut sheets = Vec::with_capacity(out.job_ids.len());
+    for (place, id) in out.job_ids.iter().enumerate() {
+        let sheet = JobSheet::of(tx.db, tx.tournament(), id)?;
+        let step = legal::require(tx, &sheet, None, JobAction::HandOut)?;
+        right_tag(&sheet, out.tags.get(place).map_or("", String::as_str))?;
+        accept_proof(tx, &sheet, &out.proof)?;
+        sheets.push((sheet, step));
+    }
+    let Some((first, _)) = sheets.first() else {
+        return Err(DeskError::member(
+            "/job_ids",
+            "out_of_range",
+            "Name at least one job.",
+        ));
+    };
+    let player_id = first.player.id.clone();
+    if sheets.iter().any(|(sheet, _)| sheet.player.id != player_id) {
+        let detail = "These rackets belong to different players; hand them out one player at a time.";
+        return Err(DeskError::member("/job_ids", "invalid_value", detail));
+    }
+    let pickup = pickup_row(tx, out)?;
+    hand_outs::insert(tx.db, &pickup)?;
+    for (mut sheet, step) in sheets {
+        leave(
+            tx,
+            &mut sheet,
+            &step,
+            Outcome::Strung,
+            &json!({"pickup_id": pickup.id}),
+        )?;
+    }
+    tx.emit(
+        "pickup.made",
+        &pickup.id,
+        &json!({"job_ids": out.job_ids, "player_id": player_id}),
+    )?;
+    Ok(pickup)
+}
+
+fn pickup_row(tx: &Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
+    let (kind, reason, second) = match &out.proof {
+        Proof::Ticket { .. } => ("ticket", None, None),
+        Proof::Badge { .. } => ("badge", None, None),
+        Proof::Delegate { .. } => ("delegate", None, None),
+        Proof::SecondPerson { reason, account_id } => {
+            ("second_person", Some(reason.clone()), Some(account_id.clone()))
+        }
+    };
+    let collector = match (&out.collector, &out.proof) {
+        (Some(name), _) | (None, Proof::Delegate { name }) => Some(name.clone()),
+        _ => None,
+    };
+    let record = PickupRecord {
+        job_ids: out.job_ids.clone(),
+        proof: kind.to_owned(),
+        collector,
+        reason,
+        second_account_id: second,
+    };
+    Ok(Pickup {
+        id: ids::new::<PickupId>(),
+        tournament_id: tx.tournament().to_owned(),
+        account_id: tx.caller.account_id.clone(),
+        record: to_record(&record)?,
+        at: tx.at(),
+        undone_at: None,
+        version: 1,
+    })
+}
+
+/// Refuses a proof that is not the owner's nor a named person's.
+///
+/// # Errors
+/// [`DeskError::Rule`] with `proof_refused`.
+pub fn accept_proof(tx: &mut Tx<'_>, sheet: &JobSheet, proof: &Proof) -> DeskResult<()> {
+    let refused = |detail: &str| Err(DeskError::rule(Reason::ProofRefused, detail));
+    match proof {
+        Proof::Ticket { token } if sheet.player.link_token.as_deref() == Some(token.trim()) => Ok(()),
+        Proof::Ticket { .. } => refused("This ticket is not the owner's, or a newer one replaced it."),
+        Proof::Badge { code } if sheet.player.badge.as_deref() == Some(code.trim()) => Ok(()),
+        Proof::Badge { .. } => refused("This badge is not the owner's."),
+        Proof::Delegate { name } if sheet.player_record.delegates.contains(name) => Ok(()),
+        Proof::Delegate { .. } => refused("The player has not named this person."),
+        Proof::SecondPerson { reason, account_id } => {
+            text_member::name(reason, "/proof/reason")?;
+            let second = accounts::find(tx.db, tx.tournament(), account_id)?;
+            let other = second.is_some_and(|account| {
+                account.active && Some(account.id.as_str()) != tx.caller.account_id.as_deref()
+            });
+            if other {
+                Ok(())
+            } else {
+                refused("The second person must be another account of this tournament.")
+            }
+        }
+    }
+}
+
+/// Writes down that a racket leaves.
+fn leave(
+    tx: &mut Tx<'_>,
+    sheet: &mut JobSheet,
+    step: &crate::craft::job::Move,
+    outcome: Outcome,
+    more: &serde_json::Value,
+) -> DeskResult<()> {
+    sheet.job.outcome = Some(outcome.as_str().to_owned());
+    sheet.job.out_at = Some(tx.at());
+    let mut data = more.clone();
+    data["outcome"] = json!(outcome);
+    moves::settle(tx, sheet, JobState::Out, step, data)?;
+    move_racket(tx, &mut sheet.racket, &Custody::Owner)
+}
+
+/// Gives a racket back as it is; no charge by default.
+///
+/// # Errors
+/// As [`hand_out`].
+pub fn give_back(tx: &mut Tx<'_>, job_id: &str, tag: &str, proof: &Proof) -> DeskResult<JobSheet> {
+    go(tx, job_id, tag, proof, JobAction::GiveBack, Outcome::Unstrung)
+}
+
+/// Gives a cancelled job's racket back.
+///
+/// # Errors
+/// As [`hand_out`].
+pub fn return_racket(tx: &mut Tx<'_>, job_id: &str, tag: &str, proof: &Proof) -> DeskResult<JobSheet> {
+    let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    let begun = !crate::storage::work::attempts_of(tx.db, &sheet.job.id)?.is_empty();
+    let outcome = if begun {
+        Outcome::PartStrung
+    } else {
+        Outcome::Unstrung
+    };
+    go(tx, job_id, tag, proof, JobAction::Return, outcome)
+}
+
+/// Releases a strung racket straight to court; the skipped check is recorded.
+///
+/// # Errors
+/// As [`hand_out`].
+pub fn court_release(tx: &mut Tx<'_>, job_id: &str, tag: &str, proof: &Proof) -> DeskResult<JobSheet> {
+    let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    end_attempt(tx, &sheet, "court_release")?;
+    go(tx, job_id, tag, proof, JobAction::CourtRelease, Outcome::Strung)
+}
+
+fn go(
+    tx: &mut Tx<'_>,
+    job_id: &str,
+    tag: &str,
+    proof: &Proof,
+    action: JobAction,
+    outcome: Outcome,
+) -> DeskResult<JobSheet> {
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    let step = legal::require(tx, &sheet, None, action)?;
+    right_tag(&sheet, tag)?;
+    accept_proof(tx, &sheet, proof)?;
+    sheet.job.station_id = None;
+    leave(tx, &mut sheet, &step, outcome, &json!({"how": action}))?;
+    Ok(sheet)
+}
+
+/// Takes a hand-out back within ten minutes: the rackets are on the shelf again.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::StateForbids`], [`DeskError::Invalid`] without a reason.
+pub fn undo_hand_out(tx: &mut Tx<'_>, pickup_id: &str, reason: &str) -> DeskResult<Pickup> {
+    let mut pickup =
+        hand_outs::find(tx.db, tx.tournament(), pickup_id)?.ok_or(DeskError::NotFound(Thing::Pickup))?;
+    if pickup.undone_at.is_some() {
+        return Err(DeskError::conflict(
+            Reason::AlreadyDecided,
+            "This hand-out was taken back already.",
+        ));
+    }
+    let record: PickupRecord = from_record(&pickup.record)?;
+    let reason = text_member::name(reason, "/reason")?;
+    for id in &record.job_ids {
+        let mut sheet = JobSheet::of(tx.db, tx.tournament(), id)?;
+        let step = legal::require(tx, &sheet, None, JobAction::UndoHandOut)?;
+        sheet.job.outcome = None;
+        sheet.job.out_at = None;
+        moves::settle(
+            tx,
+            &mut sheet,
+            JobState::Ready,
+            &step,
+            json!({"reason": reason, "pickup_id": pickup_id}),
+        )?;
+        let place = sheet.record.slot.clone().map_or(Custody::Desk, Custody::Shelf);
+        move_racket(tx, &mut sheet.racket, &place)?;
+    }
+    pickup.undone_at = Some(tx.at());
+    hand_outs::save(tx.db, &mut pickup)?;
+    tx.emit(
+        "pickup.undone",
+        pickup_id,
+        &json!({"job_ids": record.job_ids, "reason": reason}),
+    )?;
+    Ok(pickup)
+}

@@ -1,0 +1,76 @@
+//! Frame models: what the desk knows of them, each value with its source.
+use serde_json::json;
+
+use crate::craft::frame::FrameRecord;
+use crate::craft::frame::contradictions::contradictions;
+use crate::craft::ids::FrameId;
+use crate::craft::roles::Role;
+use crate::craft::search_key::search_key;
+use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Reason, Thing};
+use crate::desk::{Tx, ids, text_member};
+use crate::storage::rackets::models::{self, Frame};
+use crate::storage::to_record;
+
+const KEEPERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
+
+/// Records a frame model.
+///
+/// # Errors
+/// [`DeskError::NotAllowed`]; [`DeskError::Rule`] for a record that contradicts itself.
+pub fn add_frame(tx: &mut Tx<'_>, record: &FrameRecord) -> DeskResult<Frame> {
+    tx.caller.must_be(&KEEPERS)?;
+    refuse_contradictions(record)?;
+    let name = text_member::name(&record.name, "/name")?;
+    let frame = Frame {
+        id: ids::new::<FrameId>(),
+        tournament_id: tx.tournament().to_owned(),
+        sport: record.sport.name().to_owned(),
+        search_key: search_key(&name),
+        name,
+        record: to_record(record)?,
+        version: 1,
+        created_at: tx.at(),
+    };
+    models::insert(tx.db, &frame)?;
+    tx.emit("frame.recorded", &frame.id, &json!({}))?;
+    Ok(frame)
+}
+
+/// Replaces what is known of a frame model; jobs that wait are planned from the new record.
+///
+/// # Errors
+/// As [`add_frame`], [`DeskError::NotFound`], [`DeskError::Stale`].
+pub fn correct_frame(tx: &mut Tx<'_>, id: &str, version: i64, record: &FrameRecord) -> DeskResult<Frame> {
+    let mut frame = models::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Frame))?;
+    tx.caller.must_be(&KEEPERS)?;
+    if frame.version != version {
+        return Err(DeskError::Stale {
+            current: frame.version,
+        });
+    }
+    refuse_contradictions(record)?;
+    frame.name = text_member::name(&record.name, "/name")?;
+    frame.search_key = search_key(&frame.name);
+    frame.sport = record.sport.name().to_owned();
+    frame.record = to_record(record)?;
+    models::save(tx.db, &mut frame)?;
+    tx.emit("frame.corrected", id, &json!({"version": frame.version}))?;
+    Ok(frame)
+}
+
+fn refuse_contradictions(record: &FrameRecord) -> DeskResult<()> {
+    let found = contradictions(record);
+    if found.is_empty() {
+        return Ok(());
+    }
+    Err(DeskError::Rule {
+        reason: Reason::FrameContradicts,
+        detail: "The frame record contradicts itself; look at the frame and correct the members named."
+            .to_owned(),
+        faults: found
+            .into_iter()
+            .map(|fault| MemberFault::at(fault.pointer, "frame_contradicts", fault.detail))
+            .collect(),
+        insist: None,
+    })
+}

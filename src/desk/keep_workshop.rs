@@ -1,0 +1,129 @@
+//! Machines, stringers and the stations they make together.
+use serde_json::json;
+
+use crate::craft::ids::{MachineId, StationId, StringerId};
+use crate::craft::machine::MachineFacts;
+use crate::craft::roles::Role;
+use crate::desk::records::StringerRecord;
+use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::{Tx, ids, text_member};
+use crate::storage::to_record;
+use crate::storage::workshop::machinery::{self, Machine};
+use crate::storage::workshop::people::{self, Stringer};
+use crate::storage::workshop::places::{self, Station};
+
+const KEEPERS: [Role; 1] = [Role::Coordinator];
+
+/// Adds a machine.
+///
+/// # Errors
+/// [`DeskError::NotAllowed`], [`DeskError::Invalid`].
+pub fn add_machine(tx: &mut Tx<'_>, name: &str, facts: &MachineFacts) -> DeskResult<Machine> {
+    tx.caller.must_be(&KEEPERS)?;
+    let machine = Machine {
+        id: ids::new::<MachineId>(),
+        tournament_id: tx.tournament().to_owned(),
+        name: text_member::name(name, "/name")?,
+        record: to_record(facts)?,
+        verdict: None,
+        cleared_until: None,
+        version: 1,
+        created_at: tx.at(),
+    };
+    machinery::insert(tx.db, &machine)?;
+    tx.emit("machine.added", &machine.id, &json!({}))?;
+    Ok(machine)
+}
+
+/// Adds a stringer, off shift.
+///
+/// # Errors
+/// [`DeskError::NotAllowed`], [`DeskError::Invalid`].
+pub fn add_stringer(tx: &mut Tx<'_>, name: &str, record: &StringerRecord) -> DeskResult<Stringer> {
+    tx.caller.must_be(&KEEPERS)?;
+    if !(0.3..=3.0).contains(&record.pace_factor) {
+        let detail = "Give the time needed over the ordinary time, 0.3 to 3.";
+        return Err(DeskError::member("/pace_factor", "out_of_range", detail));
+    }
+    let stringer = Stringer {
+        id: ids::new::<StringerId>(),
+        tournament_id: tx.tournament().to_owned(),
+        name: text_member::name(name, "/name")?,
+        on_shift: false,
+        record: to_record(record)?,
+        version: 1,
+        created_at: tx.at(),
+    };
+    people::insert(tx.db, &stringer)?;
+    tx.emit("stringer.added", &stringer.id, &json!({}))?;
+    Ok(stringer)
+}
+
+/// Adds a station on a machine, closed and without a stringer.
+///
+/// # Errors
+/// [`DeskError::NotAllowed`], [`DeskError::Invalid`].
+pub fn add_station(tx: &mut Tx<'_>, name: &str, machine_id: &str) -> DeskResult<Station> {
+    tx.caller.must_be(&KEEPERS)?;
+    if machinery::find(tx.db, tx.tournament(), machine_id)?.is_none() {
+        return Err(DeskError::member(
+            "/machine_id",
+            "unknown_reference",
+            "No such machine; add it first.",
+        ));
+    }
+    let station = Station {
+        id: ids::new::<StationId>(),
+        tournament_id: tx.tournament().to_owned(),
+        name: text_member::name(name, "/name")?,
+        machine_id: machine_id.to_owned(),
+        stringer_id: None,
+        open: false,
+        version: 1,
+        created_at: tx.at(),
+    };
+    places::insert(tx.db, &station)?;
+    tx.emit("station.added", &station.id, &json!({"machine_id": machine_id}))?;
+    Ok(station)
+}
+
+/// Opens a station with a stringer, who comes on shift with it.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Invalid`].
+pub fn open_station(tx: &mut Tx<'_>, id: &str, stringer_id: &str) -> DeskResult<Station> {
+    let mut station = places::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Station))?;
+    tx.caller.must_be(&[Role::Coordinator, Role::Stringer])?;
+    let mut stringer = people::find(tx.db, tx.tournament(), stringer_id)?
+        .ok_or_else(|| DeskError::member("/stringer_id", "unknown_reference", "No such stringer."))?;
+    if !stringer.on_shift {
+        stringer.on_shift = true;
+        people::save(tx.db, &mut stringer)?;
+        tx.emit("stringer.on", stringer_id, &json!({"station_id": id}))?;
+    }
+    station.open = true;
+    station.stringer_id = Some(stringer_id.to_owned());
+    places::save(tx.db, &mut station)?;
+    tx.emit("station.opened", id, &json!({"stringer_id": stringer_id}))?;
+    Ok(station)
+}
+
+/// Closes a station: it gets no more jobs. What it has stays with it until somebody decides.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::NotAllowed`].
+pub fn close_station(tx: &mut Tx<'_>, id: &str) -> DeskResult<Station> {
+    let mut station = places::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Station))?;
+    tx.caller.must_be(&[Role::Coordinator, Role::Stringer])?;
+    station.open = false;
+    if let Some(stringer_id) = station.stringer_id.take()
+        && let Some(mut stringer) = people::find(tx.db, tx.tournament(), &stringer_id)?
+    {
+        stringer.on_shift = false;
+        people::save(tx.db, &mut stringer)?;
+        tx.emit("stringer.off", &stringer_id, &json!({"station_id": id}))?;
+    }
+    places::save(tx.db, &mut station)?;
+    tx.emit("station.closed", id, &json!({}))?;
+    Ok(station)
+}

@@ -1,0 +1,67 @@
+//! What the player is told: a time that holds nine times in ten, from the work that is ahead.
+use chrono::{DateTime, Utc};
+
+use crate::craft::promise::{JobTime, QueueAhead, promised_at};
+use crate::craft::units::Seconds;
+use crate::desk::Tx;
+use crate::desk::records::{JobRecord, WorkEstimate};
+use crate::desk::refusal::DeskResult;
+use crate::storage::workshop::places;
+use crate::storage::{from_record, jobs};
+
+/// The 90 % quantile of the standard normal distribution.
+const Z_90: f64 = 1.281_551_6;
+
+/// The promise for a job that comes in now; `None` while no station is open.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn for_new_job(tx: &mut Tx<'_>, own: WorkEstimate) -> DeskResult<Option<DateTime<Utc>>> {
+    let tournament = tx.tournament();
+    let mut ahead = Vec::new();
+    for job in jobs::in_states(tx.db, tournament, &["waiting", "assigned", "on_machine"])? {
+        let record: JobRecord = from_record(&job.record)?;
+        ahead.push(job_time(record.estimate.unwrap_or(own)));
+    }
+    let stations = places::all(tx.db, tournament)?
+        .iter()
+        .filter(|station| station.open)
+        .count();
+    let queue = QueueAhead {
+        jobs: u32::try_from(ahead.len()).unwrap_or(u32::MAX),
+        stations: u32::try_from(stations).unwrap_or(u32::MAX),
+        each: typical(&ahead).unwrap_or_else(|| job_time(own)),
+    };
+    Ok(promised_at(tx.now, queue, job_time(own)))
+}
+
+/// Mean and spread of the lognormal with these quantiles.
+fn job_time(estimate: WorkEstimate) -> JobTime {
+    let p50_s = f64::from(estimate.p50_s.max(1));
+    let sigma = (f64::from(estimate.p90_s.max(1)) / p50_s).ln().max(0.0) / Z_90;
+    let mean_s = p50_s * (sigma * sigma / 2.0).exp();
+    let spread_s = mean_s * (sigma * sigma).exp_m1().sqrt();
+    JobTime {
+        mean_s: seconds(mean_s),
+        spread_s: seconds(spread_s),
+    }
+}
+
+/// The average job: equal mean work, equal variance.
+#[expect(clippy::cast_precision_loss, reason = "a queue has far fewer than 2^52 jobs")]
+fn typical(jobs: &[JobTime]) -> Option<JobTime> {
+    if jobs.is_empty() {
+        return None;
+    }
+    let count = jobs.len() as f64;
+    let mean_s = jobs.iter().map(|job| job.mean_s.get()).sum::<f64>() / count;
+    let variance = jobs.iter().map(|job| job.spread_s.get().powi(2)).sum::<f64>() / count;
+    Some(JobTime {
+        mean_s: seconds(mean_s),
+        spread_s: seconds(variance.sqrt()),
+    })
+}
+
+fn seconds(value: f64) -> Seconds {
+    Seconds::new(value).unwrap_or(Seconds::ZERO)
+}

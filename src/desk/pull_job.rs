@@ -1,0 +1,111 @@
+//! A station pulls its next job: the best one it may do, and no other station gets it.
+use chrono::{DateTime, Utc};
+use serde_json::json;
+
+use crate::craft::choose_next::{AskingStation, Choice, WaitingJob, choose_next};
+use crate::craft::job::{JobAction, JobState};
+use crate::craft::machine::{ClampKind, MachineFacts};
+use crate::craft::roles::Role;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::JobRecord;
+use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
+use crate::desk::{Tx, legal, moves};
+use crate::storage::workshop::machinery;
+use crate::storage::workshop::places::{self, Station};
+use crate::storage::{Db, from_record, jobs};
+
+/// Gives the station its next job; a station that has one gets that one again.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::NotAllowed`]; [`DeskError::Conflict`] with
+/// `nothing_waiting` where there is nothing that this station may do.
+pub fn pull_job(tx: &mut Tx<'_>, station_id: &str) -> DeskResult<JobSheet> {
+    let station =
+        places::find(tx.db, tx.tournament(), station_id)?.ok_or(DeskError::NotFound(Thing::Station))?;
+    tx.caller
+        .must_be(&[Role::Stringer, Role::Coordinator, Role::System])?;
+    if let Some(job) = legal::busy_with(tx.db, tx.tournament(), station_id)? {
+        return JobSheet::of(tx.db, tx.tournament(), &job.id);
+    }
+    if !station.open {
+        return Err(DeskError::conflict(
+            Reason::NothingWaiting,
+            "The station is closed; open it to get jobs.",
+        ));
+    }
+    let choice = preview(tx.db, &station, tx.now)?;
+    let Some(pick) = &choice.pick else {
+        return Err(nothing(&choice, &station));
+    };
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), &pick.job_id)?;
+    assign(tx, &mut sheet, &station)?;
+    Ok(sheet)
+}
+
+/// What the station would get, with why, changing nothing.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn preview(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<Choice> {
+    let waiting = jobs::in_states(db, &station.tournament_id, &[JobState::Waiting.as_str()])?;
+    let asking = asking(db, station)?;
+    let waiting = waiting
+        .iter()
+        .map(|job| waiting_job(job, now))
+        .collect::<DeskResult<Vec<_>>>()?;
+    Ok(choose_next(&waiting, &asking, now))
+}
+
+fn asking(db: &mut Db, station: &Station) -> DeskResult<AskingStation> {
+    let machine = machinery::find(db, &station.tournament_id, &station.machine_id)?
+        .ok_or(DeskError::NotFound(Thing::Machine))?;
+    let facts: MachineFacts = from_record(&machine.record)?;
+    Ok(AskingStation {
+        station_id: station.id.clone(),
+        swivel: facts.clamps == ClampKind::FixedSwivel,
+        skills: station.stringer_id.iter().cloned().collect(),
+    })
+}
+
+fn waiting_job(job: &jobs::Job, now: DateTime<Utc>) -> DeskResult<WaitingJob> {
+    let record: JobRecord = from_record(&job.record)?;
+    Ok(WaitingJob {
+        job_id: job.id.clone(),
+        code: job.code.clone(),
+        held: job.held_reason.is_some() && job.held_until.is_none_or(|until| until.utc() > now),
+        not_before_at: record.not_before_at,
+        pinned_station_id: job.pinned_station_id.clone(),
+        rush: job.rush.as_ref().and_then(|rush| rush.parse().ok()),
+        ready_by_at: Some(job.due_at.utc()),
+        received_at: job.received_at.utc(),
+        needs_swivel: record.needs_swivel,
+        // a wish for one stringer is a skill that only they have
+        skills: record.wants_stringer_id.into_iter().collect(),
+    })
+}
+
+/// Gives a waiting job its place at a station.
+///
+/// # Errors
+/// [`DeskError::StateForbids`] for a job that does not wait or is held.
+pub fn assign(tx: &mut Tx<'_>, sheet: &mut JobSheet, station: &Station) -> DeskResult<()> {
+    let step = legal::require(tx, sheet, Some(station), JobAction::Assign)?;
+    sheet.job.station_id = Some(station.id.clone());
+    sheet.job.stringer_id.clone_from(&station.stringer_id);
+    sheet.job.pinned_station_id = None;
+    sheet.station_name = Some(station.name.clone());
+    let more = json!({"stringer_id": station.stringer_id});
+    moves::settle(tx, sheet, JobState::Assigned, &step, more)
+}
+
+/// The refusal of a station for which nothing waits, with when to look again if that is known.
+fn nothing(choice: &Choice, station: &Station) -> DeskError {
+    let others = choice.passed_over.len();
+    let detail = if others == 0 {
+        "Nothing waits.".to_owned()
+    } else {
+        format!("{others} wait, but none that {} may do now.", station.name)
+    };
+    DeskError::conflict(Reason::NothingWaiting, detail)
+        .fact("next_expected_at", json!(choice.next_possible_at))
+}

@@ -1,0 +1,18 @@
+//! Checks that many requests share: names that people give to things.
+use crate::desk::refusal::{DeskError, DeskResult};
+
+/// The longest name, in characters.
+const LONGEST: usize = 120;
+
+/// The name without spaces around it.
+///
+/// # Errors
+/// [`DeskError::Invalid`] for an empty or too long name.
+pub fn name(text: &str, pointer: &str) -> DeskResult<String> {
+    let text = text.trim();
+    if text.is_empty() || text.chars().count() > LONGEST || text.chars().any(char::is_control) {
+        let detail = format!("Give 1 to {LONGEST} characters, without line breaks.");
+        return Err(DeskError::member(pointer, "out_of_range", detail));
+    }
+    Ok(text.to_owned())
+}

@@ -11,3 +11,4 @@ pub mod qr;
 pub mod shell;
 pub mod static_files;
 pub mod views;
+pub mod wording;

@@ -5,6 +5,8 @@ pub mod check;
 pub mod hand_in;
 pub mod hand_out;
 pub mod next_up;
+pub mod paper;
 pub mod plan;
 pub mod sign_in;
 pub mod wall;
+pub mod your_rackets;

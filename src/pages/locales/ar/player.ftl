@@ -1,0 +1,32 @@
+title = مضاربك
+ready-count = { $count ->
+    [zero] لا مضارب جاهزة
+    [one] مضرب واحد جاهز
+    [two] مضربان جاهزان
+    [few] { $count } مضارب جاهزة
+    [many] { $count } مضربًا جاهزًا
+   *[other] { $count } مضرب جاهز
+}
+where = الاستلام من { $place }
+about = حوالي { $time }، وعلى الأرجح قبل { $safe }
+state-ready = جاهز
+state-waiting = في الانتظار
+state-working = على الآلة
+state-checking = قيد الفحص
+state-out = تم تسليمه
+state-ask = يرجى السؤال في المكتب
+empty = لا توجد مضارب لدينا الآن.
+empty-hint = عندما تسلّم مضربًا يظهر هنا.
+local-times = الأوقات بالتوقيت المحلي لمكان البطولة.
+as-of = حتى { $time }. تُحدَّث هذه الصفحة كل دقيقة.
+load-again = تحديث
+pickup-code = رمز الاستلام
+pickup-hint = أظهر هذا الرمز في المكتب.
+language = اللغة
+ended = انتهت صلاحية هذا الرابط.
+ended-hint = اطلب تذكرة جديدة من المكتب.
+ticket = تذكرة
+ready-by = جاهز قبل
+price = السعر
+condition = الحالة عند التسليم
+scan-me = امسح الرمز لمعرفة موعد الجهوزية

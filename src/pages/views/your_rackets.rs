@@ -1,0 +1,186 @@
+//! Your Rackets: the player's page behind the link on the ticket. Status only, no script, no form but the language.
+//!
+//! GET `/p/{token}?lang=ar`. There is no field for a tension, a string, another player or a full name.
+use askama::Template;
+
+use crate::pages::shell::direction;
+use crate::pages::wording::{LANGUAGES, Wording};
+
+/// The whole page.
+#[derive(Debug, Template)]
+#[template(path = "your_rackets.html", config = ".askama.toml")]
+pub struct YourRackets {
+    pub say: Wording,
+    /// Address of this page without parameters.
+    pub address: String,
+    /// "Gate B, until 21:00".
+    pub place: String,
+    pub rackets: Vec<PlayerRacket>,
+    /// Venue time of the data, "13:02".
+    pub data_at: String,
+    /// The changing code the desk asks for; empty when there is none.
+    pub pickup_code: String,
+    /// The link was withdrawn: nothing else is shown.
+    pub ended: bool,
+}
+
+/// What the player may know of one racket.
+#[derive(Clone, Debug)]
+pub struct PlayerRacket {
+    /// The player's own mark: "●● 2".
+    pub marks: String,
+    pub state: PlayerState,
+    /// The likely and the safe time, as printed; empty when ready or out.
+    pub about: String,
+    pub safe: String,
+}
+
+/// States as the player sees them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlayerState {
+    Ready,
+    Waiting,
+    Working,
+    Checking,
+    Out,
+    Ask,
+}
+
+impl PlayerState {
+    /// The name of its text.
+    pub fn text(self) -> &'static str {
+        match self {
+            PlayerState::Ready => "state-ready",
+            PlayerState::Waiting => "state-waiting",
+            PlayerState::Working => "state-working",
+            PlayerState::Checking => "state-checking",
+            PlayerState::Out => "state-out",
+            PlayerState::Ask => "state-ask",
+        }
+    }
+
+    pub fn glyph(self) -> &'static str {
+        match self {
+            PlayerState::Ready => "✓",
+            PlayerState::Waiting => "○",
+            PlayerState::Working => "◔",
+            PlayerState::Checking => "◕",
+            PlayerState::Out => "→",
+            PlayerState::Ask => "?",
+        }
+    }
+}
+
+impl YourRackets {
+    fn ready(&self) -> usize {
+        self.rackets
+            .iter()
+            .filter(|racket| racket.state == PlayerState::Ready)
+            .count()
+    }
+
+    fn ready_words(&self) -> String {
+        self.say.count("ready-count", self.ready())
+    }
+
+    fn place_words(&self) -> String {
+        self.say.say_with("where", &[("place", &self.place)])
+    }
+
+    fn about_words(&self, racket: &PlayerRacket) -> String {
+        self.say
+            .say_with("about", &[("time", &racket.about), ("safe", &racket.safe)])
+    }
+
+    fn as_of_words(&self) -> String {
+        self.say.say_with("as-of", &[("time", &self.data_at)])
+    }
+
+    /// Tag, own name, and whether it is the one shown.
+    fn languages(&self) -> Vec<(&'static str, &'static str, bool)> {
+        LANGUAGES
+            .iter()
+            .map(|(tag, name)| (*tag, *name, *tag == self.say.tag()))
+            .collect()
+    }
+
+    fn dir(&self) -> &'static str {
+        direction(self.say.tag())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::page_check::{rendered, words};
+
+    fn page(lang: &str) -> YourRackets {
+        let racket = |marks: &str, state, about: &str, safe: &str| PlayerRacket {
+            marks: marks.into(),
+            state,
+            about: about.into(),
+            safe: safe.into(),
+        };
+        YourRackets {
+            say: Wording::best(lang),
+            address: "/p/invented-token".into(),
+            place: "Gate B".into(),
+            rackets: vec![
+                racket("● 1", PlayerState::Ready, "", ""),
+                racket("●● 2", PlayerState::Ready, "", ""),
+                racket("●●● 3", PlayerState::Working, "14:40", "14:55"),
+            ],
+            data_at: "13:02".into(),
+            pickup_code: "482 917".into(),
+            ended: false,
+        }
+    }
+
+    #[test]
+    fn english_reads_from_left_to_right_without_any_script_or_spec() {
+        let html = rendered("your-rackets-en", &page("en"));
+        assert!(html.contains("<html class=\"day\" lang=\"en\" dir=\"ltr\">"));
+        assert!(!html.contains("<script") && html.contains("http-equiv=\"refresh\""));
+        let text = words(&html);
+        assert!(
+            text.contains("2 rackets ready") || text.contains("\u{2068}2\u{2069} rackets ready"),
+            "{text}"
+        );
+        for word in ["kg", "lb", "ension", "tring"] {
+            assert!(!text.contains(word), "{word}");
+        }
+        assert!(
+            html.len() <= 30_000,
+            "styles take the other 30 kB: {}",
+            html.len()
+        );
+    }
+
+    #[test]
+    fn arabic_reads_from_right_to_left() {
+        let html = rendered("your-rackets-ar", &page("ar"));
+        assert!(html.contains("<html class=\"day\" lang=\"ar\" dir=\"rtl\">"));
+        assert!(words(&html).contains("مضربان جاهزان") && html.contains("<bdi>●●● 3</bdi>"));
+    }
+
+    #[test]
+    fn without_rackets_or_with_an_ended_link_the_page_says_what_to_do() {
+        let empty = rendered(
+            "your-rackets-empty",
+            &YourRackets {
+                rackets: Vec::new(),
+                ..page("en")
+            },
+        );
+        assert!(words(&empty).contains("No rackets with us now."));
+        let ended = rendered(
+            "your-rackets-ended",
+            &YourRackets {
+                ended: true,
+                ..page("en")
+            },
+        );
+        assert!(words(&ended).contains("Ask at the desk for a new ticket."));
+        assert!(!ended.contains("482 917") && !ended.contains("Gate B"));
+    }
+}

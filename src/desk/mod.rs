@@ -25,6 +25,7 @@ pub mod legal;
 pub mod log;
 pub mod moves;
 pub mod once;
+pub mod print_paper;
 pub mod promise;
 pub mod pull_job;
 pub mod records;

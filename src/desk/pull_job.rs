@@ -109,3 +109,66 @@ fn nothing(choice: &Choice, station: &Station) -> DeskError {
     DeskError::conflict(Reason::NothingWaiting, detail)
         .fact("next_expected_at", json!(choice.next_possible_at))
 }
+
+/// A job's place among those that wait.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct QueuePlace {
+    /// How many go before it at the open station where it comes first.
+    pub ahead: usize,
+    /// Why, in words.
+    pub sentences: Vec<String>,
+}
+
+/// Where a job stands in the queue, by the rule that stations pull by.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn place_in_queue(
+    db: &mut Db,
+    tournament: &str,
+    job_id: &str,
+    now: DateTime<Utc>,
+) -> DeskResult<QueuePlace> {
+    let mut best: Option<QueuePlace> = None;
+    let mut barred = Vec::new();
+    for station in places::all(db, tournament)?
+        .into_iter()
+        .filter(|station| station.open)
+    {
+        let choice = preview(db, &station, now)?;
+        let found = match &choice.pick {
+            Some(pick) if pick.job_id == job_id => Some((0, pick.sentence.clone())),
+            _ => choice
+                .runners_up
+                .iter()
+                .position(|other| other == job_id)
+                .map(|place| {
+                    (
+                        place + 1,
+                        format!("{} job(s) go before it at {}.", place + 1, station.name),
+                    )
+                }),
+        };
+        match found {
+            Some((ahead, sentence)) if best.as_ref().is_none_or(|best| ahead < best.ahead) => {
+                best = Some(QueuePlace {
+                    ahead,
+                    sentences: vec![sentence],
+                });
+            }
+            Some(_) => {}
+            None => {
+                let why = choice.passed_over.iter().find(|passed| passed.job_id == job_id);
+                barred.extend(why.map(|passed| format!("Not at {}: {}.", station.name, passed.why)));
+            }
+        }
+    }
+    let mut place = best.unwrap_or_default();
+    place.sentences.extend(barred);
+    if place.sentences.is_empty() {
+        place
+            .sentences
+            .push("It does not wait for a station now.".to_owned());
+    }
+    Ok(place)
+}

@@ -3,9 +3,10 @@ use std::io;
 use std::sync::Arc;
 use std::time::Duration;
 
-use actix_web::dev::ServerHandle;
+use actix_web::body::MessageBody;
+use actix_web::dev::{ServerHandle, ServiceFactory, ServiceRequest, ServiceResponse};
 use actix_web::web::{self, Data};
-use actix_web::{App, HttpServer};
+use actix_web::{App, Error, HttpServer};
 use tokio::sync::watch;
 
 use crate::api::auth::{Access, key_file};
@@ -22,6 +23,58 @@ const UPKEEP: Duration = Duration::from_secs(5);
 /// Turns true when the server is to stop: open streams end first.
 #[derive(Debug, Clone)]
 pub struct Stopping(pub watch::Receiver<bool>);
+
+/// What every worker's application is made of: built once, cloned into each.
+#[derive(Clone)]
+pub struct Composition {
+    desk: Data<Desk>,
+    access: Data<Access>,
+    shared: api::Shared,
+    stopping: watch::Receiver<bool>,
+    secure: bool,
+}
+
+impl Composition {
+    /// Puts the rooms together; `secure` when browsers come by https.
+    ///
+    /// # Errors
+    /// Never in practice: the API document is plain data.
+    pub fn new(
+        desk: &Desk,
+        access: Data<Access>,
+        stopping: watch::Receiver<bool>,
+        secure: bool,
+    ) -> io::Result<Self> {
+        Ok(Self {
+            desk: Data::new(desk.clone()),
+            access,
+            shared: api::Shared::build().map_err(io::Error::other)?,
+            stopping,
+            secure,
+        })
+    }
+
+    /// One worker's application, doors and layers included.
+    pub fn application(
+        self,
+    ) -> App<
+        impl ServiceFactory<
+            ServiceRequest,
+            Config = (),
+            Response = ServiceResponse<impl MessageBody>,
+            Error = Error,
+            InitError = (),
+        >,
+    > {
+        let app = App::new()
+            .app_data(self.desk.clone())
+            .app_data(self.access.clone())
+            .app_data(Data::new(Stopping(self.stopping.clone())))
+            .configure(|routes| self.shared.configure(routes))
+            .default_service(web::to(fallback));
+        api::stack::wrap(app, self.secure)
+    }
+}
 
 /// A server that listens and can be stopped.
 pub struct Running {
@@ -67,22 +120,12 @@ pub fn start(desk: &Desk, config: &Config) -> io::Result<Running> {
     let clock = desk.clock().clone();
     let wall: api::auth::WallClock = Arc::new(move || clock.wall());
     let access = Access::new(&key, "weftdesk", config.is_https(), wall).map_err(io::Error::other)?;
-    let access = Data::new(access);
-    let shared = api::Shared::build().map_err(io::Error::other)?;
     let (streams, stopping) = watch::channel(false);
-    let (desk, secure) = (Data::new(desk.clone()), config.is_https());
-    let server = HttpServer::new(move || {
-        let app = App::new()
-            .app_data(desk.clone())
-            .app_data(access.clone())
-            .app_data(Data::new(Stopping(stopping.clone())))
-            .configure(|routes| shared.configure(routes))
-            .default_service(web::to(fallback));
-        api::stack::wrap(app, secure)
-    })
-    .workers(config.workers)
-    .shutdown_timeout(STOP_WITHIN_S)
-    .disable_signals();
+    let composition = Composition::new(desk, Data::new(access), stopping, config.is_https())?;
+    let server = HttpServer::new(move || composition.clone().application())
+        .workers(config.workers)
+        .shutdown_timeout(STOP_WITHIN_S)
+        .disable_signals();
     let server = match &config.tls {
         Some(files) => server.bind_rustls_0_23(&config.listen, tls(files)?)?,
         None => server.bind(&config.listen)?,

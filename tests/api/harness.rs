@@ -1,0 +1,266 @@
+//! The whole application on its own database, with a clock that tests move.
+use std::cell::Cell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, Ordering};
+
+use actix_web::http::Method;
+use actix_web::http::header::HeaderMap;
+use actix_web::test::{TestRequest, call_service, init_service, read_body};
+use actix_web::web::Data;
+use chrono::{DateTime, TimeDelta, Utc};
+use futures_util::future::LocalBoxFuture;
+use serde_json::Value;
+use tokio::sync::watch;
+use weftdesk::api::auth::{Access, Identity};
+use weftdesk::craft::roles::Role;
+use weftdesk::desk::found::{NewAccount, NewTournament, add_account};
+use weftdesk::desk::records::TournamentSettings;
+use weftdesk::desk::{Caller, Clock, Desk};
+use weftdesk::server::Composition;
+use weftdesk::storage::Store;
+
+use crate::database::TestDatabase;
+
+/// The roles that have an account of their own, signed in as `<role>`.
+pub(crate) const STAFF: [Role; 7] = [
+    Role::Desk,
+    Role::Stringer,
+    Role::Coordinator,
+    Role::Runner,
+    Role::Referee,
+    Role::Accounts,
+    Role::Admin,
+];
+
+type Door = Rc<dyn Fn(TestRequest) -> LocalBoxFuture<'static, Reply>>;
+
+/// A tournament at 10:00 venue time, with one account per role of [`STAFF`].
+pub(crate) struct Harness {
+    pub(crate) desk: Desk,
+    pub(crate) tournament: String,
+    pub(crate) accounts: BTreeMap<&'static str, String>,
+    access: Data<Access>,
+    door: Door,
+    desk_ms: Arc<AtomicI64>,
+    wall_ms: Arc<AtomicI64>,
+    keys: Cell<u32>,
+    // last, so that the file or schema goes when nothing uses it any more
+    _database: TestDatabase,
+}
+
+/// An answer, read to its end.
+#[derive(Debug)]
+pub(crate) struct Reply {
+    pub(crate) status: u16,
+    pub(crate) headers: HeaderMap,
+    pub(crate) json: Value,
+    pub(crate) text: String,
+}
+
+impl Reply {
+    /// The body, if the status is `status`.
+    #[track_caller]
+    pub(crate) fn expect(self, status: u16) -> Value {
+        assert_eq!(self.status, status, "{}", self.text);
+        self.json
+    }
+
+    /// The id in the body of a creation.
+    #[track_caller]
+    pub(crate) fn created_id(self) -> String {
+        let body = self.expect(201);
+        body["id"]
+            .as_str()
+            .expect("what was created has an id")
+            .to_owned()
+    }
+
+    /// The refusal's status and code.
+    pub(crate) fn refusal(&self) -> (u16, &str) {
+        (self.status, self.json["code"].as_str().unwrap_or_default())
+    }
+
+    /// The pointer of the first fault.
+    pub(crate) fn first_pointer(&self) -> &str {
+        self.json
+            .pointer("/errors/0/pointer")
+            .and_then(Value::as_str)
+            .unwrap_or_default()
+    }
+
+    pub(crate) fn header(&self, name: &str) -> &str {
+        self.headers
+            .get(name)
+            .and_then(|value| value.to_str().ok())
+            .unwrap_or_default()
+    }
+}
+
+impl Harness {
+    /// Founds everything on a fresh database.
+    pub(crate) async fn start() -> Self {
+        let database = TestDatabase::fresh();
+        let start_ms = DateTime::parse_from_rfc3339("2026-05-02T08:00:00Z")
+            .expect("a time")
+            .timestamp_millis();
+        let (desk_ms, wall_ms) = (
+            Arc::new(AtomicI64::new(start_ms)),
+            Arc::new(AtomicI64::new(start_ms)),
+        );
+        let clock = Clock::told_by(told_by(&desk_ms), told_by(&wall_ms));
+        let store = Store::open(database.address()).expect("a fresh database opens");
+        let desk = Desk::new(store, clock);
+        let access = Access::new(&[7; 32], "weftdesk", false, Arc::new(told_by(&wall_ms)));
+        let access = Data::new(access.expect("tokens can be signed"));
+        let (_, stopping) = watch::channel(false);
+        let composition =
+            Composition::new(&desk, access.clone(), stopping, false).expect("the application composes");
+        let door = door_of(&composition).await;
+        let tournament = found(&desk, "Demo Open").await;
+        let accounts = staff(&desk, &tournament).await;
+        Self {
+            desk,
+            tournament,
+            accounts,
+            access,
+            door,
+            desk_ms,
+            wall_ms,
+            keys: Cell::new(0),
+            _database: database,
+        }
+    }
+
+    /// Lets time pass at the desk; tokens stay as young as they were.
+    pub(crate) fn pass_minutes(&self, minutes: i64) {
+        self.desk_ms.fetch_add(minutes * 60_000, Ordering::Relaxed);
+    }
+
+    /// Lets time pass in the world, by which tokens and tries age.
+    pub(crate) fn pass_wall(&self, time: TimeDelta) {
+        self.wall_ms.fetch_add(time.num_milliseconds(), Ordering::Relaxed);
+    }
+
+    /// A fresh access token of the account with this role, or of nobody's where none has it.
+    pub(crate) fn token(&self, role: Role) -> String {
+        self.token_in(&self.tournament, role)
+    }
+
+    /// As [`Self::token`], in another tournament.
+    pub(crate) fn token_in(&self, tournament: &str, role: Role) -> String {
+        let account = self.accounts.get(role.as_str());
+        let identity = Identity {
+            sub: account.cloned().unwrap_or_else(|| "acc_of_nobody".to_owned()),
+            tid: tournament.to_owned(),
+            role: role.as_str().to_owned(),
+            sid: "ses_of_the_test".to_owned(),
+            did: None,
+        };
+        self.access.issue(&identity).expect("tokens can be signed")
+    }
+
+    /// A key that was not used yet.
+    pub(crate) fn fresh_key(&self) -> String {
+        self.keys.set(self.keys.get() + 1);
+        format!("\"key-{}\"", self.keys.get())
+    }
+
+    pub(crate) async fn get(&self, role: Role, path: &str) -> Reply {
+        self.ask(self.signed(Method::GET, role, path)).await
+    }
+
+    pub(crate) async fn post(&self, role: Role, path: &str, body: Value) -> Reply {
+        let request = self.signed(Method::POST, role, path).set_json(body);
+        self.ask(request.insert_header(("Idempotency-Key", self.fresh_key())))
+            .await
+    }
+
+    pub(crate) async fn patch(&self, role: Role, path: &str, etag: &str, body: Value) -> Reply {
+        let request = self.signed(Method::PATCH, role, path).set_json(body);
+        self.ask(
+            request
+                .insert_header(("Content-Type", "application/merge-patch+json"))
+                .insert_header(("If-Match", etag)),
+        )
+        .await
+    }
+
+    pub(crate) async fn put(&self, role: Role, path: &str, etag: &str, body: Value) -> Reply {
+        let request = self.signed(Method::PUT, role, path).set_json(body);
+        self.ask(request.insert_header(("If-Match", etag))).await
+    }
+
+    pub(crate) async fn delete(&self, role: Role, path: &str) -> Reply {
+        self.ask(self.signed(Method::DELETE, role, path)).await
+    }
+
+    /// A request of this role's account; the test adds what it needs and passes it to [`Self::ask`].
+    pub(crate) fn signed(&self, method: Method, role: Role, path: &str) -> TestRequest {
+        let token = self.token(role);
+        TestRequest::with_uri(path)
+            .method(method)
+            .insert_header(("Authorization", format!("Bearer {token}")))
+    }
+
+    /// Sends any request.
+    pub(crate) async fn ask(&self, request: TestRequest) -> Reply {
+        (self.door)(request).await
+    }
+}
+
+fn told_by(clock_ms: &Arc<AtomicI64>) -> impl Fn() -> DateTime<Utc> + Send + Sync + 'static {
+    let clock_ms = Arc::clone(clock_ms);
+    move || DateTime::from_timestamp_millis(clock_ms.load(Ordering::Relaxed)).expect("a time of our era")
+}
+
+async fn door_of(composition: &Composition) -> Door {
+    let app = Rc::new(init_service(composition.clone().application()).await);
+    Rc::new(move |request| {
+        let app = Rc::clone(&app);
+        Box::pin(async move {
+            let answer = call_service(&*app, request.to_request()).await;
+            let (status, headers) = (answer.status().as_u16(), answer.headers().clone());
+            let body = read_body(answer).await;
+            Reply {
+                status,
+                headers,
+                json: serde_json::from_slice(&body).unwrap_or(Value::Null),
+                text: String::from_utf8_lossy(&body).into_owned(),
+            }
+        })
+    })
+}
+
+/// Founds another tournament on the same desk.
+pub(crate) async fn found(desk: &Desk, name: &str) -> String {
+    let new = NewTournament {
+        name: name.to_owned(),
+        time_zone: "Europe/Paris".to_owned(),
+        settings: TournamentSettings::default(),
+    };
+    desk.found_tournament(new).await.expect("a tournament is founded")
+}
+
+async fn staff(desk: &Desk, tournament: &str) -> BTreeMap<&'static str, String> {
+    let founder = Caller::system(tournament);
+    let added = desk.write(&founder, |tx| {
+        STAFF
+            .into_iter()
+            .map(|role| Ok((role.as_str(), add_account(tx, without_secrets(role))?.id)))
+            .collect()
+    });
+    added.await.expect("accounts are added")
+}
+
+fn without_secrets(role: Role) -> NewAccount {
+    NewAccount {
+        sign_in: role.as_str().to_owned(),
+        display_name: format!("Example {role}"),
+        role,
+        password_hash: None,
+        pin_hash: None,
+        stringer_id: None,
+    }
+}

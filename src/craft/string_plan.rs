@@ -6,6 +6,7 @@
 mod assemble;
 mod cautions;
 mod choices;
+mod choose_method;
 pub mod estimate;
 pub mod fault;
 mod figures;

@@ -3,6 +3,7 @@ use crate::craft::frame::FrameRecord;
 use crate::craft::spec::Pieces;
 use crate::craft::string_plan::cautions::{Grounds, cautions};
 use crate::craft::string_plan::choices;
+use crate::craft::string_plan::choose_method;
 use crate::craft::string_plan::estimate::{self, Work};
 use crate::craft::string_plan::fault::PlanFault;
 use crate::craft::string_plan::figures::{Figures, Way};
@@ -26,7 +27,7 @@ pub(crate) fn assemble(request: &PlanRequest, override_used: bool) -> Result<Pla
     let figures = Figures::of(frame);
     let start_cross = choices::start_cross(frame, &figures);
     let verdicts = methods::verdicts(request, start_cross.value);
-    let (method, chosen_by) = methods::choose(request, &verdicts)?;
+    let (method, chosen_by) = choose_method::choose(request, &verdicts)?;
     let way = way(request, method, start_cross.value);
     let ends = choices::ends(frame, spec.pieces, method);
     let holes = choices::holes(frame);

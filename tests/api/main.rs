@@ -1,9 +1,5 @@
 //! The JSON door from outside: one binary, one file per subject.
-#![expect(
-    clippy::expect_used,
-    clippy::panic,
-    reason = "a test that cannot set up should stop"
-)]
+#![expect(clippy::expect_used, reason = "a test that cannot set up should stop")]
 #[path = "../support/database.rs"]
 mod database;
 

@@ -9,8 +9,9 @@ use super::auth;
 use super::conditional;
 use super::idempotency::{IdempotencyKey, fingerprint};
 use super::problem::{Code, Problem};
-use crate::craft::roles::Role;
-use crate::desk::{Answer, Caller, DeskError, Once};
+use crate::craft::roles::{Permission, Reach, Role};
+use crate::desk::reads::{Db, StoreResult};
+use crate::desk::{Answer, Caller, Desk, DeskError, Once, Thing};
 
 /// The header in which a device sends its own time of a tap (RFC 3339).
 const DEVICE_TIME: HeaderName = HeaderName::from_static("weftdesk-device-time");
@@ -48,6 +49,47 @@ fn device_time(request: &HttpRequest) -> Result<Option<DateTime<Utc>>, Problem> 
             "Weftdesk-Device-Time n’est pas une heure RFC 3339.",
         )
     })
+}
+
+/// Refuses a caller whose role has not the whole of `permission`.
+///
+/// # Errors
+/// 403.
+pub fn must_have(caller: &Caller, permission: Permission) -> Result<(), Problem> {
+    if caller.role.reach(permission) == Reach::All {
+        Ok(())
+    } else {
+        Err(Problem::new(Code::RoleForbidden))
+    }
+}
+
+/// The thing with this id in the caller's tournament.
+///
+/// # Errors
+/// 404 where the tournament has it not.
+pub async fn found<T: Send + 'static>(
+    desk: &Desk,
+    caller: &Caller,
+    id: String,
+    thing: Thing,
+    find: fn(&mut Db, &str, &str) -> StoreResult<Option<T>>,
+) -> Result<T, Problem> {
+    let tournament = caller.tournament().to_owned();
+    let row = desk.read(move |db| find(db, &tournament, &id)?.ok_or(DeskError::NotFound(thing)));
+    Ok(row.await?)
+}
+
+/// All things of one kind in the caller's tournament.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub async fn all<T: Send + 'static>(
+    desk: &Desk,
+    caller: &Caller,
+    list: fn(&mut Db, &str) -> StoreResult<Vec<T>>,
+) -> Result<Vec<T>, Problem> {
+    let tournament = caller.tournament().to_owned();
+    Ok(desk.read(move |db| Ok(list(db, &tournament)?)).await?)
 }
 
 /// The key under which this request is done once.
@@ -90,6 +132,22 @@ pub fn versioned(mut answer: Answer, version: i64) -> Answer {
         .headers
         .push((header::ETAG.to_string(), conditional::etag(version).to_string()));
     answer
+}
+
+/// The answer to a creation: 201, where the thing is, its version and itself.
+///
+/// # Errors
+/// As [`json`].
+pub fn created<T: Serialize>(body: &T, location: String, version: i64) -> Result<Answer, DeskError> {
+    Ok(versioned(at(json(StatusCode::CREATED, body)?, location), version))
+}
+
+/// The answer to a change: 200 with the thing's new version and itself.
+///
+/// # Errors
+/// As [`json`].
+pub fn changed<T: Serialize>(body: &T, version: i64) -> Result<Answer, DeskError> {
+    Ok(versioned(json(StatusCode::OK, body)?, version))
 }
 
 /// The HTTP form of an answer, marked when it was kept from an earlier request.

@@ -42,6 +42,27 @@ pub struct TryLimiter {
     buckets: Mutex<HashMap<String, Bucket>>,
 }
 
+/// The limits of this process, shared by its workers.
+#[derive(Debug)]
+pub struct Tries {
+    /// Passwords, by account name.
+    pub sign_in: TryLimiter,
+    /// PINs, by device.
+    pub pin: TryLimiter,
+    /// Pickup codes, by device or link.
+    pub pickup_code: TryLimiter,
+}
+
+impl Default for Tries {
+    fn default() -> Self {
+        Self {
+            sign_in: TryLimiter::new(SIGN_IN),
+            pin: TryLimiter::new(PIN),
+            pickup_code: TryLimiter::new(PICKUP_CODE),
+        }
+    }
+}
+
 #[derive(Debug, Clone, Copy)]
 struct Bucket {
     /// When the bucket will be full again, in milliseconds since 1970.

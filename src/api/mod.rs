@@ -13,6 +13,8 @@ pub mod openapi;
 pub mod paging;
 pub mod problem;
 pub mod request;
+pub mod sessions;
+pub mod set_up;
 pub mod stack;
 pub mod stream;
 pub mod trace;
@@ -31,7 +33,9 @@ pub fn routes(config: &mut Documented<'_>) {
         .service(openapi::openapi_json)
         .service(openapi::page::docs)
         .service(html::style)
-        .service(problem::page::problem_page);
+        .service(problem::page::problem_page)
+        .configure(sessions::configure)
+        .configure(set_up::configure);
 }
 
 /// What the routes share: the document, the table behind 404 and 405.
@@ -39,6 +43,7 @@ pub fn routes(config: &mut Documented<'_>) {
 pub struct Shared {
     text: Data<openapi::DocumentText>,
     table: Data<RouteTable>,
+    tries: Data<limits::Tries>,
 }
 
 impl Shared {
@@ -52,6 +57,7 @@ impl Shared {
         Ok(Self {
             text: Data::new(openapi::DocumentText(text)),
             table: Data::new(RouteTable::from_document(&document)),
+            tries: Data::new(limits::Tries::default()),
         })
     }
 
@@ -62,6 +68,7 @@ impl Shared {
         config
             .app_data(self.text.clone())
             .app_data(self.table.clone())
+            .app_data(self.tries.clone())
             .app_data(answer::path_config())
             .configure(|config| routes(&mut Documented::new(config)));
     }

@@ -142,6 +142,16 @@ impl<T: Serialize> Page<T> {
         }
     }
 
+    /// A list that is always sent whole, because it stays small.
+    pub fn whole(items: Vec<T>) -> Self {
+        Self {
+            items,
+            next: None,
+            prev: None,
+            count: None,
+        }
+    }
+
     /// The answer, with its `Link` header (RFC 8288).
     pub fn answer(&self, request: &HttpRequest) -> HttpResponse {
         let mut answer: HttpResponseBuilder = HttpResponse::Ok();

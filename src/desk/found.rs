@@ -12,6 +12,7 @@ use crate::desk::{Caller, Desk, Tx, ids};
 use crate::storage::accounts::{self, Account};
 use crate::storage::sessions::{self, SetUpLink};
 use crate::storage::tournaments::{self, Tournament};
+use crate::storage::workshop::people;
 use crate::storage::{Db, to_record};
 
 /// How long a one-time set-up link lives.
@@ -150,6 +151,12 @@ pub fn add_account(tx: &mut Tx<'_>, new: NewAccount) -> DeskResult<Account> {
             "already_exists",
             "Somebody has this sign-in; choose another.",
         ));
+    }
+    if let Some(stringer) = &new.stringer_id
+        && people::find(tx.db, tx.tournament(), stringer)?.is_none()
+    {
+        let detail = "No such stringer; add them first.";
+        return Err(DeskError::member("/stringer_id", "unknown_reference", detail));
     }
     let account = Account {
         id: ids::new::<AccountId>(),

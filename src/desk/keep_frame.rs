@@ -11,7 +11,8 @@ use crate::desk::{Tx, ids, text_member};
 use crate::storage::rackets::models::{self, Frame};
 use crate::storage::to_record;
 
-const KEEPERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
+/// Who may.
+pub const KEEPERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
 
 /// Records a frame model.
 ///

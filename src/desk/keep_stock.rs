@@ -12,7 +12,8 @@ use crate::storage::stock::pieces::{self, StockPiece};
 use crate::storage::stock::{self, StringProduct};
 use crate::storage::{players, to_record};
 
-const KEEPERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
+/// Who may.
+pub const KEEPERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
 /// The longest reel, mm: 1 km.
 const LONGEST_MM: i64 = 1_000_000;
 

@@ -12,7 +12,10 @@ use crate::storage::workshop::machinery::{self, Machine};
 use crate::storage::workshop::people::{self, Stringer};
 use crate::storage::workshop::places::{self, Station};
 
-const KEEPERS: [Role; 1] = [Role::Coordinator];
+/// Who may.
+pub const KEEPERS: [Role; 1] = [Role::Coordinator];
+/// Who may open and close a station.
+pub const OPENERS: [Role; 2] = [Role::Coordinator, Role::Stringer];
 
 /// Adds a machine.
 ///
@@ -93,7 +96,7 @@ pub fn add_station(tx: &mut Tx<'_>, name: &str, machine_id: &str) -> DeskResult<
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Invalid`].
 pub fn open_station(tx: &mut Tx<'_>, id: &str, stringer_id: &str) -> DeskResult<Station> {
     let mut station = places::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Station))?;
-    tx.caller.must_be(&[Role::Coordinator, Role::Stringer])?;
+    tx.caller.must_be(&OPENERS)?;
     let mut stringer = people::find(tx.db, tx.tournament(), stringer_id)?
         .ok_or_else(|| DeskError::member("/stringer_id", "unknown_reference", "No such stringer."))?;
     if !stringer.on_shift {
@@ -114,7 +117,7 @@ pub fn open_station(tx: &mut Tx<'_>, id: &str, stringer_id: &str) -> DeskResult<
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`].
 pub fn close_station(tx: &mut Tx<'_>, id: &str) -> DeskResult<Station> {
     let mut station = places::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Station))?;
-    tx.caller.must_be(&[Role::Coordinator, Role::Stringer])?;
+    tx.caller.must_be(&OPENERS)?;
     station.open = false;
     if let Some(stringer_id) = station.stringer_id.take()
         && let Some(mut stringer) = people::find(tx.db, tx.tournament(), &stringer_id)?

@@ -10,7 +10,8 @@ use crate::desk::{Tx, ids, sign_in, text_member};
 use crate::storage::players::{self, Player};
 use crate::storage::to_record;
 
-const KEEPERS: [Role; 2] = [Role::Desk, Role::Coordinator];
+/// Who may.
+pub const KEEPERS: [Role; 2] = [Role::Desk, Role::Coordinator];
 
 /// What is said of a player.
 #[derive(Debug, Clone)]

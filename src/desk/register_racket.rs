@@ -10,7 +10,8 @@ use crate::desk::{Tx, ids};
 use crate::storage::rackets::{self, Racket, models};
 use crate::storage::{players, to_record};
 
-const KEEPERS: [Role; 2] = [Role::Desk, Role::Coordinator];
+/// Who may.
+pub const KEEPERS: [Role; 2] = [Role::Desk, Role::Coordinator];
 
 /// What is said of a racket.
 #[derive(Debug, Clone)]

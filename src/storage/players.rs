@@ -41,6 +41,39 @@ pub fn search(db: &mut Db, tournament: &str, key: &str, limit: i64) -> StoreResu
         .load(db)?)
 }
 
+/// As [`search`], from the place `after` (search key and id) on.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn page(
+    db: &mut Db,
+    tournament: &str,
+    key: &str,
+    after: Option<(String, String)>,
+    limit: i64,
+) -> StoreResult<Vec<Player>> {
+    let mut query = players::table
+        .filter(players::tournament_id.eq(tournament.to_owned()))
+        .filter(
+            players::search_key
+                .like(format!("%{}%", like_escaped(key)))
+                .escape('!'),
+        )
+        .into_boxed();
+    if let Some((key, id)) = after {
+        query = query.filter(
+            players::search_key
+                .gt(key.clone())
+                .or(players::search_key.eq(key).and(players::id.gt(id))),
+        );
+    }
+    Ok(query
+        .order((players::search_key, players::id))
+        .limit(limit)
+        .select(Player::as_select())
+        .load(db)?)
+}
+
 /// The players with these ids, in no order.
 ///
 /// # Errors

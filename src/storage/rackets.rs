@@ -37,6 +37,37 @@ pub fn of_player(db: &mut Db, tournament: &str, player: &str) -> StoreResult<Vec
         .load(db)?)
 }
 
+/// Rackets, or those of one player, from the place `after` (time and id) on, oldest first.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn page(
+    db: &mut Db,
+    tournament: &str,
+    player: Option<&str>,
+    after: Option<(At, String)>,
+    limit: i64,
+) -> StoreResult<Vec<Racket>> {
+    let mut query = rackets::table
+        .filter(rackets::tournament_id.eq(tournament.to_owned()))
+        .into_boxed();
+    if let Some(player) = player {
+        query = query.filter(rackets::player_id.eq(player.to_owned()));
+    }
+    if let Some((moment, id)) = after {
+        query = query.filter(
+            rackets::created_at
+                .gt(moment)
+                .or(rackets::created_at.eq(moment).and(rackets::id.gt(id))),
+        );
+    }
+    Ok(query
+        .order((rackets::created_at, rackets::id))
+        .limit(limit)
+        .select(Racket::as_select())
+        .load(db)?)
+}
+
 /// The racket that carries this label.
 ///
 /// # Errors

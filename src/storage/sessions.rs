@@ -63,6 +63,19 @@ pub fn save(db: &mut Db, row: &Session) -> StoreResult<()> {
     Ok(())
 }
 
+/// Ids of sessions on a device that have not been ended.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn open_on_device(db: &mut Db, device: &str) -> StoreResult<Vec<String>> {
+    Ok(sessions::table
+        .filter(sessions::device_id.eq(device))
+        .filter(sessions::ended_at.is_null())
+        .order(sessions::id)
+        .select(sessions::id)
+        .load(db)?)
+}
+
 /// Ids of sessions that ended at or after `moment`.
 ///
 /// # Errors

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicI64, Ordering};
 use actix_web::http::Method;
 use actix_web::http::header::HeaderMap;
 use actix_web::test::{TestRequest, call_service, init_service, read_body};
-use actix_web::web::Data;
+use actix_web::web::{self, Data};
 use chrono::{DateTime, TimeDelta, Utc};
 use futures_util::future::LocalBoxFuture;
 use serde_json::Value;
@@ -155,7 +155,7 @@ impl Harness {
             sub: account.cloned().unwrap_or_else(|| "acc_of_nobody".to_owned()),
             tid: tournament.to_owned(),
             role: role.as_str().to_owned(),
-            sid: "ses_of_the_test".to_owned(),
+            sid: self.fresh_key(),
             did: None,
         };
         self.access.issue(&identity).expect("tokens can be signed")
@@ -192,6 +192,12 @@ impl Harness {
         self.ask(request.insert_header(("If-Match", etag))).await
     }
 
+    /// As [`Self::patch`], from the version that is current.
+    pub(crate) async fn patch_current(&self, role: Role, path: &str, body: Value) -> Reply {
+        let read = self.get(role, path).await;
+        self.patch(role, path, read.header("ETag"), body).await
+    }
+
     pub(crate) async fn delete(&self, role: Role, path: &str) -> Reply {
         self.ask(self.signed(Method::DELETE, role, path)).await
     }
@@ -222,7 +228,15 @@ async fn door_of(composition: &Composition) -> Door {
         Box::pin(async move {
             let answer = call_service(&*app, request.to_request()).await;
             let (status, headers) = (answer.status().as_u16(), answer.headers().clone());
-            let body = read_body(answer).await;
+            let endless = answer
+                .headers()
+                .get("Content-Type")
+                .is_some_and(|kind| kind == "text/event-stream");
+            let body = if endless {
+                web::Bytes::new()
+            } else {
+                read_body(answer).await
+            };
             Reply {
                 status,
                 headers,

@@ -3,8 +3,12 @@
 #[path = "../support/database.rs"]
 mod database;
 
+mod access;
+mod changes;
 mod composition;
 mod contract;
-#[expect(dead_code, reason = "it offers more than the first subjects ask for")]
+mod fixtures;
 mod harness;
+mod sessions;
+mod set_up;
 mod wire;

@@ -4,7 +4,8 @@ use actix_web::{FromRequest, HttpRequest};
 use bytes::Bytes;
 use futures_util::future::LocalBoxFuture;
 use serde::de::DeserializeOwned;
-use serde::{Deserialize, Deserializer};
+use serde::{Deserialize, Deserializer, Serialize};
+use serde_json::Value;
 
 use super::{json, media};
 use crate::api::problem::Problem;
@@ -20,6 +21,20 @@ impl UnreadPatch {
     /// As for [`json::UnreadJson::read`].
     pub fn read<T: DeserializeOwned>(self) -> Result<T, Problem> {
         json::parse(&self.0?)
+    }
+
+    /// Lays the patch over `current` and reads the outcome as strictly as a whole body.
+    ///
+    /// A `null` stays in place, so that one for an unknown or a required member is refused by name.
+    ///
+    /// # Errors
+    /// As for [`json::UnreadJson::read`].
+    pub fn onto<T: Serialize + DeserializeOwned>(self, current: &T) -> Result<T, Problem> {
+        let patch: Value = self.read()?;
+        let internal = |error: serde_json::Error| Problem::internal(&error);
+        let mut whole = serde_json::to_value(current).map_err(internal)?;
+        lay_over(&mut whole, patch);
+        json::parse(&serde_json::to_vec(&whole).map_err(internal)?)
     }
 
     /// The bytes, for fingerprints of the request.
@@ -44,6 +59,17 @@ impl FromRequest for UnreadPatch {
                 None => json::collect(&request, payload).await,
             }))
         })
+    }
+}
+
+fn lay_over(whole: &mut Value, patch: Value) {
+    match (whole, patch) {
+        (Value::Object(members), Value::Object(changes)) => {
+            for (name, change) in changes {
+                lay_over(members.entry(name).or_insert(Value::Null), change);
+            }
+        }
+        (whole, patch) => *whole = patch,
     }
 }
 

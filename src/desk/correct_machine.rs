@@ -1,0 +1,35 @@
+//! Correcting what is known of a machine.
+use serde_json::json;
+
+use crate::craft::machine::MachineFacts;
+use crate::desk::keep_workshop::KEEPERS;
+use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::{Tx, text_member};
+use crate::storage::to_record;
+use crate::storage::workshop::machinery::{self, Machine};
+
+/// Replaces the facts of a machine; its last verdict stays as it was.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Stale`], [`DeskError::Invalid`].
+pub fn correct_machine(
+    tx: &mut Tx<'_>,
+    id: &str,
+    version: i64,
+    name: &str,
+    facts: &MachineFacts,
+) -> DeskResult<Machine> {
+    let mut machine =
+        machinery::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Machine))?;
+    tx.caller.must_be(&KEEPERS)?;
+    if machine.version != version {
+        return Err(DeskError::Stale {
+            current: machine.version,
+        });
+    }
+    machine.name = text_member::name(name, "/name")?;
+    machine.record = to_record(facts)?;
+    machinery::save(tx.db, &mut machine)?;
+    tx.emit("machine.corrected", id, &json!({"version": machine.version}))?;
+    Ok(machine)
+}

@@ -1,0 +1,57 @@
+//! What doors may read as it is stored, without a use case of its own: nothing here writes.
+pub use crate::storage::{Db, StoreResult, from_record};
+
+/// Tournaments.
+pub mod tournaments {
+    pub use crate::storage::tournaments::{Tournament, all, find};
+}
+
+/// Accounts of people.
+pub mod accounts {
+    pub use crate::storage::accounts::{Account, all, find};
+}
+
+/// Registered devices.
+pub mod devices {
+    pub use crate::storage::accounts::registered::{Device, all, find};
+}
+
+/// Frame models.
+pub mod frames {
+    pub use crate::storage::rackets::models::{Frame, all, find};
+}
+
+/// String products.
+pub mod strings {
+    pub use crate::storage::stock::{StringProduct, all, find};
+}
+
+/// Pieces of string.
+pub mod pieces {
+    pub use crate::storage::stock::pieces::{StockPiece, find, open};
+}
+
+/// Players.
+pub mod players {
+    pub use crate::storage::players::{Player, find, page};
+}
+
+/// Rackets.
+pub mod rackets {
+    pub use crate::storage::rackets::{Racket, find, page};
+}
+
+/// Machines.
+pub mod machines {
+    pub use crate::storage::workshop::machinery::{Machine, all, find};
+}
+
+/// Stringers.
+pub mod stringers {
+    pub use crate::storage::workshop::people::{Stringer, all, find};
+}
+
+/// Stations.
+pub mod stations {
+    pub use crate::storage::workshop::places::{Station, all, find};
+}

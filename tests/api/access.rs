@@ -1,0 +1,208 @@
+//! Who may do what: every role at every operation of the API document, both ways.
+//!
+//! A role that may gets past 401 and 403 (an empty body is then refused for its
+//! shape); one that may not gets 403. An operation without a row fails.
+use std::collections::BTreeSet;
+
+use actix_web::http::Method;
+use serde_json::{Value, json};
+use weftdesk::api;
+use weftdesk::craft::roles::Role;
+
+use crate::fixtures::{self, Fixtures};
+use crate::harness::Harness;
+
+use Role::{Accounts, Admin, Board, Coordinator, Desk, Integration, PlayerLink, Referee, Runner, Stringer};
+
+/// Every role that can hold a token; the service itself never shows one.
+const EVERYBODY: [Role; 10] = [
+    Desk,
+    Stringer,
+    Coordinator,
+    Runner,
+    Referee,
+    Accounts,
+    Admin,
+    Integration,
+    Board,
+    PlayerLink,
+];
+const ADMIN: &[Role] = &[Admin];
+const WORKSHOP: &[Role] = &[Desk, Stringer, Coordinator, Admin];
+const COUNTER: &[Role] = &[Desk, Coordinator, Admin];
+const ROOM: &[Role] = &[Coordinator, Admin];
+const BENCH: &[Role] = &[Stringer, Coordinator, Admin];
+const SEES_JOBS: &[Role] = &[Desk, Stringer, Coordinator, Accounts, Admin];
+
+/// Operations for which one need not be signed in.
+const OPEN: [&str; 2] = ["POST /v1/sessions", "POST /v1/sessions/current/refresh"];
+
+const ROWS: &[(&str, &[Role])] = &[
+    ("DELETE /v1/sessions/current", &EVERYBODY),
+    ("GET /v1/me", &EVERYBODY),
+    ("POST /v1/stream-tickets", &EVERYBODY),
+    ("GET /v1/tournaments", &EVERYBODY),
+    ("GET /v1/tournaments/{id}", &EVERYBODY),
+    ("PATCH /v1/tournaments/{id}", ADMIN),
+    ("GET /v1/accounts", ADMIN),
+    ("POST /v1/accounts", ADMIN),
+    ("GET /v1/devices", ADMIN),
+    ("POST /v1/devices", ADMIN),
+    ("DELETE /v1/devices/{id}", ADMIN),
+    ("GET /v1/frames", WORKSHOP),
+    ("POST /v1/frames", WORKSHOP),
+    ("GET /v1/frames/{id}", WORKSHOP),
+    ("PUT /v1/frames/{id}", WORKSHOP),
+    ("GET /v1/strings", WORKSHOP),
+    ("POST /v1/strings", WORKSHOP),
+    ("GET /v1/strings/{id}", WORKSHOP),
+    ("GET /v1/reels", WORKSHOP),
+    ("POST /v1/reels", WORKSHOP),
+    ("GET /v1/reels/{id}", WORKSHOP),
+    ("PATCH /v1/reels/{id}", WORKSHOP),
+    ("GET /v1/players", SEES_JOBS),
+    ("POST /v1/players", COUNTER),
+    ("GET /v1/players/{id}", SEES_JOBS),
+    ("PATCH /v1/players/{id}", COUNTER),
+    ("POST /v1/players/{id}/link", COUNTER),
+    ("GET /v1/rackets", SEES_JOBS),
+    ("POST /v1/rackets", COUNTER),
+    ("GET /v1/rackets/{id}", SEES_JOBS),
+    ("PATCH /v1/rackets/{id}", COUNTER),
+    ("GET /v1/machines", WORKSHOP),
+    ("POST /v1/machines", ROOM),
+    ("GET /v1/machines/{id}", WORKSHOP),
+    ("PATCH /v1/machines/{id}", ROOM),
+    ("GET /v1/stringers", WORKSHOP),
+    ("POST /v1/stringers", ROOM),
+    ("GET /v1/stringers/{id}", WORKSHOP),
+    ("GET /v1/stations", WORKSHOP),
+    ("POST /v1/stations", ROOM),
+    ("GET /v1/stations/{id}", WORKSHOP),
+    ("POST /v1/stations/{id}/actions/open", BENCH),
+    ("POST /v1/stations/{id}/actions/close", BENCH),
+    ("POST /v1/codes/reserve", COUNTER),
+];
+
+#[test]
+fn every_operation_of_the_document_has_one_row() {
+    let mut rows: Vec<&str> = ROWS.iter().map(|(operation, _)| *operation).collect();
+    rows.extend(OPEN);
+    let as_set: BTreeSet<String> = rows.iter().map(|row| (*row).to_owned()).collect();
+    assert_eq!(as_set.len(), rows.len(), "a row stands twice");
+    assert_eq!(as_set, operations());
+}
+
+#[actix_web::test]
+async fn every_role_gets_exactly_as_far_as_its_row_says() {
+    let harness = Harness::start().await;
+    let entered = fixtures::enter(&harness).await;
+    let device = json!({"name": "Tablet", "kind": "tablet"});
+    let device = harness.post(Admin, "/v1/devices", device).await.created_id();
+    for (operation, may) in ROWS {
+        let (method, template) = operation.split_once(' ').expect("method and address");
+        let address = filled(template, &harness, &entered, &device);
+        for role in EVERYBODY {
+            let request = harness.signed(method_of(method), role, &address);
+            let reply = harness.ask(emptily(request, &harness, method)).await;
+            let let_in = !matches!(reply.status, 401 | 403);
+            assert!(
+                reply.status != 404 && reply.status < 500,
+                "{operation} as {role}: {}",
+                reply.text
+            );
+            assert_eq!(
+                let_in,
+                may.contains(&role),
+                "{operation} as {role} got {}",
+                reply.status
+            );
+        }
+    }
+}
+
+#[actix_web::test]
+async fn nobody_gets_in_without_a_token() {
+    let harness = Harness::start().await;
+    for (operation, _) in ROWS {
+        let (method, template) = operation.split_once(' ').expect("method and address");
+        let request = actix_web::test::TestRequest::with_uri(&template.replace("{id}", "x"));
+        let request = emptily(request.method(method_of(method)), &harness, method);
+        let reply = harness.ask(request).await;
+        assert_eq!(reply.refusal(), (401, "not_signed_in"), "{operation}");
+    }
+}
+
+#[actix_web::test]
+async fn what_belongs_to_another_tournament_is_not_there() {
+    let harness = Harness::start().await;
+    let entered = fixtures::enter(&harness).await;
+    let device = json!({"name": "Tablet", "kind": "tablet"});
+    let device = harness.post(Admin, "/v1/devices", device).await.created_id();
+    let other = crate::harness::found(&harness.desk, "Second Open").await;
+    for (operation, _) in ROWS.iter().filter(|(operation, _)| operation.contains("{id}")) {
+        let (method, template) = operation.split_once(' ').expect("method and address");
+        let address = filled(template, &harness, &entered, &device);
+        let token = harness.token_in(&other, Admin);
+        let request = actix_web::test::TestRequest::with_uri(&address)
+            .method(method_of(method))
+            .insert_header(("Authorization", format!("Bearer {token}")));
+        let reply = harness.ask(emptily(request, &harness, method)).await;
+        assert_eq!(reply.refusal(), (404, "not_found"), "{operation}");
+    }
+}
+
+fn emptily(
+    request: actix_web::test::TestRequest,
+    harness: &Harness,
+    method: &str,
+) -> actix_web::test::TestRequest {
+    match method {
+        "GET" | "DELETE" => request,
+        "PATCH" => request
+            .set_json(json!({"no_such_member": 1}))
+            .insert_header(("Content-Type", "application/merge-patch+json")),
+        _ => request
+            .set_json(json!({}))
+            .insert_header(("Idempotency-Key", harness.fresh_key())),
+    }
+}
+
+fn method_of(name: &str) -> Method {
+    Method::from_bytes(name.as_bytes()).expect("a method")
+}
+
+fn filled(template: &str, harness: &Harness, entered: &Fixtures, device: &str) -> String {
+    let id = match template.split('/').nth(2) {
+        Some("tournaments") => &harness.tournament,
+        Some("devices") => device,
+        Some("frames") => &entered.frames["F1"],
+        Some("strings") => &entered.strings["SA"],
+        Some("reels") => &entered.reels["SA"],
+        Some("players") => &entered.players["P1"],
+        Some("rackets") => &entered.rackets["P1"][0],
+        Some("machines") => &entered.machines["M1"],
+        Some("stations") => &entered.stations["M1"],
+        Some("stringers") => &entered.stringers["W1"],
+        _ => "",
+    };
+    template.replace("{id}", id)
+}
+
+/// `METHOD /address` of everything under `/v1` in the API document.
+fn operations() -> BTreeSet<String> {
+    let text = api::openapi::text().expect("the document is plain data");
+    let document: Value = serde_json::from_str(&text).expect("the document is JSON");
+    let paths = document["paths"].as_object().expect("paths");
+    let methods = ["get", "put", "post", "patch", "delete"];
+    paths
+        .iter()
+        .filter(|(address, _)| address.starts_with("/v1"))
+        .flat_map(|(address, item)| {
+            methods
+                .into_iter()
+                .filter(|method| item.get(*method).is_some())
+                .map(move |method| format!("{} {address}", method.to_uppercase()))
+        })
+        .collect()
+}

@@ -167,7 +167,6 @@ impl Bed {
     }
 
     /// Distances of every main from the centre line on one side, with 0 for a main on the line.
-    #[must_use]
     pub fn mains_from_the_middle_mm(&self) -> impl Iterator<Item = f64> + '_ {
         let middle = self.centre_main.then_some(0.0);
         middle.into_iter().chain(self.mains_x_mm.iter().copied())

@@ -3,7 +3,7 @@ use crate::craft::spec::Material;
 
 /// Tension that stretches a string to twice its length, N: E times the section.
 ///
-/// `modulus_gpa` is Young's modulus in GPa (N/mm2 / 1000), the section a solid circle
+/// `modulus_gpa` is Young's modulus in `GPa` (N/mm2 / 1000), the section a solid circle
 /// of `diameter_mm`.
 #[must_use]
 pub fn axial_stiffness_n(modulus_gpa: f64, diameter_mm: f64) -> f64 {
@@ -28,9 +28,9 @@ pub fn unstretched_mm(path_mm: f64, strain: f64) -> f64 {
     path_mm / (1.0 + strain)
 }
 
-/// Young's modulus of a fibre, GPa: specific modulus in N/tex times specific gravity.
+/// Young's modulus of a fibre, `GPa`: specific modulus in N/tex times specific gravity.
 ///
-/// 1 N/tex is 1 GPa per g/cm3.
+/// 1 N/tex is 1 `GPa` per g/cm3.
 #[must_use]
 pub fn modulus_gpa(specific_modulus_n_per_tex: f64, specific_gravity: f64) -> f64 {
     specific_modulus_n_per_tex * specific_gravity
@@ -48,11 +48,11 @@ pub fn linear_density_g_per_m(specific_gravity: f64, diameter_mm: f64) -> f64 {
 /// read after 10 s.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ModulusRange {
-    /// Of the string that stretches most, GPa.
+    /// Of the string that stretches most, `GPa`.
     pub most_stretch_gpa: f64,
-    /// Of an ordinary string, GPa.
+    /// Of an ordinary string, `GPa`.
     pub ordinary_gpa: f64,
-    /// Of the string that stretches least, GPa; cuts reckon with it so that none comes out short.
+    /// Of the string that stretches least, `GPa`; cuts reckon with it so that none comes out short.
     pub least_stretch_gpa: f64,
 }
 

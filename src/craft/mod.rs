@@ -37,3 +37,4 @@ pub mod text_enum;
 pub mod units;
 pub mod weave_method;
 pub mod weave_time;
+pub mod wishes;

@@ -3,6 +3,7 @@
 //! Never names I/O, a clock or chance: time, randomness and data are passed in.
 #![warn(missing_docs)]
 pub mod bed;
+pub mod business_day;
 pub mod calibration;
 pub mod choose_next;
 pub mod crimp;

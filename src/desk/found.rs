@@ -8,7 +8,7 @@ use crate::craft::roles::Role;
 use crate::desk::records::TournamentSettings;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::desk::sign_in::token_hash;
-use crate::desk::{Caller, Desk, Tx, ids};
+use crate::desk::{Caller, Desk, Tx, ids, text_member};
 use crate::storage::accounts::{self, Account};
 use crate::storage::sessions::{self, SetUpLink};
 use crate::storage::tournaments::{self, Tournament};
@@ -162,7 +162,7 @@ pub fn add_account(tx: &mut Tx<'_>, new: NewAccount) -> DeskResult<Account> {
         id: ids::new::<AccountId>(),
         tournament_id: tx.tournament().to_owned(),
         sign_in,
-        display_name: new.display_name,
+        display_name: text_member::name(&new.display_name, "/display_name")?,
         role: new.role.as_str().to_owned(),
         password_hash: new.password_hash,
         pin_hash: new.pin_hash,

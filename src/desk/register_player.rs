@@ -9,6 +9,7 @@ use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::desk::{Tx, ids, sign_in, text_member};
 use crate::storage::players::{self, Player};
 use crate::storage::to_record;
+use crate::storage::workshop::{people, places};
 
 /// Who may.
 pub const KEEPERS: [Role; 2] = [Role::Desk, Role::Coordinator];
@@ -93,7 +94,33 @@ fn checked(tx: &mut Tx<'_>, own_id: Option<&str>, facts: &PlayerFacts) -> DeskRe
             "Another player has this badge.",
         ));
     }
+    check_wishes(tx, &facts.record)?;
     Ok(name)
+}
+
+/// Stringers and stations that are named must be there.
+fn check_wishes(tx: &mut Tx<'_>, record: &PlayerRecord) -> DeskResult<()> {
+    let tournament = tx.tournament();
+    let unwanted = record.not_stringer_ids.iter().enumerate();
+    let named = unwanted.map(|(index, id)| (id, format!("/not_stringer_ids/{index}")));
+    let regular = record.regular_stringer_id.iter();
+    for (id, pointer) in named.chain(regular.map(|id| (id, "/regular_stringer_id".to_owned()))) {
+        if people::find(tx.db, tournament, id)?.is_none() {
+            let detail = "No such stringer; add them first.";
+            return Err(DeskError::member(pointer, "unknown_reference", detail));
+        }
+    }
+    if let Some(station) = &record.regular_station_id
+        && places::find(tx.db, tournament, station)?.is_none()
+    {
+        let detail = "No such station; add it first.";
+        return Err(DeskError::member(
+            "/regular_station_id",
+            "unknown_reference",
+            detail,
+        ));
+    }
+    Ok(())
 }
 
 /// Every way of writing the name, so that any part of any of them finds the player.

@@ -136,6 +136,22 @@ async fn wrong_members_are_named_and_nothing_is_stored() {
     refused_at(&harness, Role::Desk, "/v1/strings", strings).await;
     let nobodys = json!({"player_id": "nobody", "frame_id": entered.frames["F1"]});
     refused_at(&harness, Role::Desk, "/v1/rackets", vec![(nobodys, "/player_id")]).await;
+    let name = json!({"display": "X"});
+    let players = vec![
+        (
+            json!({"name": name, "not_stringer_ids": [entered.stringers["W1"], "nobody"]}),
+            "/not_stringer_ids/1",
+        ),
+        (
+            json!({"name": name, "regular_stringer_id": "nobody"}),
+            "/regular_stringer_id",
+        ),
+        (
+            json!({"name": name, "regular_station_id": "nowhere"}),
+            "/regular_station_id",
+        ),
+    ];
+    refused_at(&harness, Role::Desk, "/v1/players", players).await;
     let none = vec![(json!({"count": 0}), "/count")];
     refused_at(&harness, Role::Desk, "/v1/codes/reserve", none).await;
     let nowhere = vec![(json!({"name": "X", "machine_id": "none"}), "/machine_id")];

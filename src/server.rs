@@ -13,7 +13,7 @@ use crate::api::auth::{Access, key_file};
 use crate::api::request::fallback::fallback;
 use crate::config::{Config, TlsFiles};
 use crate::desk::Desk;
-use crate::{api, live};
+use crate::{api, live, pages};
 
 /// How long a stop waits for requests under way.
 const STOP_WITHIN_S: u64 = 5;
@@ -71,6 +71,7 @@ impl Composition {
             .app_data(self.access.clone())
             .app_data(Data::new(Stopping(self.stopping.clone())))
             .configure(|routes| self.shared.configure(routes))
+            .configure(pages::configure)
             .default_service(web::to(fallback));
         api::stack::wrap(app, self.secure)
     }

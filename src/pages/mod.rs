@@ -4,6 +4,7 @@
 //! `views` holds what each screen prints, as strings and numbers ready to show;
 //! `templates/` holds the markup, `static/` the styles and the small scripts, `locales/` the player's languages.
 //! Every form works without a script: it posts a hidden key and is answered with a redirect.
+pub mod handlers;
 #[cfg(test)]
 mod page_check;
 pub mod parts;
@@ -12,3 +13,5 @@ pub mod shell;
 pub mod static_files;
 pub mod views;
 pub mod wording;
+
+pub use handlers::configure;

@@ -21,6 +21,19 @@ const LONGER_FUNCTIONS: &[(&str, &str)] = &[
         "one arm per kind of step",
     ),
     (
+        "src/pages/handlers/hand_in_card.rs::card",
+        "names every part of the card once",
+    ),
+    (
+        "src/pages/handlers/hand_in_card.rs::line",
+        "names every field of a line once",
+    ),
+    ("src/pages/handlers/setup.rs::task", "one arm per task"),
+    (
+        "tests/pages/day.rs::a_racket_goes_through_every_screen",
+        "one racket's day",
+    ),
+    (
         "src/pages/views/plan_tests.rs::screen",
         "one whole screen as data",
     ),

@@ -1,0 +1,132 @@
+//! Finding whom and what stands at the counter: by tag, label, badge, link or part of a name.
+use crate::craft::frame::FrameRecord;
+use crate::craft::search_key::search_key;
+use crate::craft::tag_code::TagCode;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::{PlayerRecord, RacketRecord};
+use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::storage::players::{self, Player};
+use crate::storage::rackets::{self, Racket, models};
+use crate::storage::{Db, from_record, jobs};
+
+/// How many names a search shows; more would not be read.
+const SHOWN: i64 = 12;
+
+/// What a search found.
+#[derive(Debug, Clone, Default)]
+pub struct Found {
+    /// By name, badge or link.
+    pub players: Vec<Player>,
+    /// By its label.
+    pub racket: Option<Racket>,
+    /// By its tag code.
+    pub job: Option<JobSheet>,
+}
+
+/// Looks for `text`, scanned or typed.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn find(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
+    let text = text.trim();
+    let mut found = Found::default();
+    if text.is_empty() {
+        return Ok(found);
+    }
+    if let Ok(code) = TagCode::parse(text)
+        && let Some(job) = jobs::by_code(db, tournament, code.as_str())?
+    {
+        found.job = Some(JobSheet::of(db, tournament, &job.id)?);
+    }
+    found.racket = rackets::by_label(db, tournament, text)?;
+    let token = text.rsplit('/').next().unwrap_or(text);
+    let by_secret = match players::by_badge(db, tournament, text)? {
+        Some(player) => Some(player),
+        None => players::by_link_token(db, token)?.filter(|player| player.tournament_id == tournament),
+    };
+    found.players = match by_secret {
+        Some(player) => vec![player],
+        None => players::search(db, tournament, &search_key(text), SHOWN)?,
+    };
+    Ok(found)
+}
+
+/// A player with their rackets.
+#[derive(Debug, Clone)]
+pub struct PlayerCard {
+    /// The row.
+    pub player: Player,
+    /// More of the player.
+    pub record: PlayerRecord,
+    /// Oldest first.
+    pub rackets: Vec<RacketOnCard>,
+}
+
+/// One racket of a player.
+#[derive(Debug, Clone)]
+pub struct RacketOnCard {
+    /// The row.
+    pub racket: Racket,
+    /// Number and marks.
+    pub record: RacketRecord,
+    /// Its frame's facts.
+    pub frame: FrameRecord,
+    /// Its last job, open or over.
+    pub last: Option<JobSheet>,
+}
+
+/// The card of a player.
+///
+/// # Errors
+/// [`DeskError::NotFound`].
+pub fn card(db: &mut Db, tournament: &str, player_id: &str) -> DeskResult<PlayerCard> {
+    let player = players::find(db, tournament, player_id)?.ok_or(DeskError::NotFound(Thing::Player))?;
+    let mut on_card = Vec::new();
+    for racket in rackets::of_player(db, tournament, player_id)? {
+        let frame =
+            models::find(db, tournament, &racket.frame_id)?.ok_or(DeskError::NotFound(Thing::Frame))?;
+        let last = jobs::latest_of_racket(db, &racket.id, 1)?;
+        on_card.push(RacketOnCard {
+            record: from_record(&racket.record)?,
+            frame: from_record(&frame.record)?,
+            last: JobSheet::for_jobs(db, tournament, last)?.pop(),
+            racket,
+        });
+    }
+    Ok(PlayerCard {
+        record: from_record(&player.record)?,
+        player,
+        rackets: on_card,
+    })
+}
+
+/// The player behind a private link, and the sheets of their jobs.
+///
+/// # Errors
+/// [`DeskError::NotFound`] for a link that leads nowhere.
+pub fn by_link(db: &mut Db, token: &str) -> DeskResult<(Player, Vec<JobSheet>)> {
+    let player = players::by_link_token(db, token)?.ok_or(DeskError::NotFound(Thing::Link))?;
+    let filter = jobs::JobFilter {
+        player_id: Some(player.id.clone()),
+        ..jobs::JobFilter::default()
+    };
+    let tournament = player.tournament_id.clone();
+    let rows = jobs::list(db, &tournament, &filter, 100)?;
+    let sheets = JobSheet::for_jobs(db, &tournament, rows)?;
+    Ok((player, sheets))
+}
+
+/// A racket with its owner and all its jobs, the newest first.
+///
+/// # Errors
+/// [`DeskError::NotFound`].
+pub fn racket_with_jobs(
+    db: &mut Db,
+    tournament: &str,
+    racket_id: &str,
+) -> DeskResult<(Racket, RacketRecord, Vec<JobSheet>)> {
+    let racket = rackets::find(db, tournament, racket_id)?.ok_or(DeskError::NotFound(Thing::Racket))?;
+    let record = from_record(&racket.record)?;
+    let rows = jobs::latest_of_racket(db, racket_id, 100)?;
+    Ok((racket, record, JobSheet::for_jobs(db, tournament, rows)?))
+}

@@ -1,0 +1,258 @@
+//! Hand In: find the player, take the rackets in, print their paper.
+use actix_web::http::StatusCode;
+use actix_web::web::{self, ServiceConfig};
+
+use super::filled::Filled;
+use super::visit::Visitor;
+use super::{Shown, hand_in_card, hand_in_form, refused, words};
+use crate::desk::find::{self, Found as Hits};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::{DeskError, Tx, hand_in, overview};
+use crate::pages::parts::{Chip, ChipKind, Choice, Problem};
+use crate::pages::views::hand_in::{Found, HandIn, InsideRow, ProblemCard, Taken, TakenJob};
+
+/// States of rackets in the house.
+const INSIDE: [&str; 6] = [
+    "waiting",
+    "assigned",
+    "on_machine",
+    "checking",
+    "ready",
+    "cancelled",
+];
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config
+        .route("/hand-in", web::get().to(show))
+        .route("/hand-in", web::post().to(take));
+}
+
+async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
+    let mut form = Filled::default();
+    form.put("player_id", asked.get("player"));
+    form.put("wish", asked.get("mode"));
+    form.put("lines", asked.get("lines"));
+    for (place, racket) in asked.all("racket").enumerate() {
+        form.put(format!("line_{}_racket_id", place + 1), racket);
+    }
+    let mut page = screen(&visitor, asked.get("q")).await?;
+    if !asked.get("player").is_empty() || asked.get("mode") == "new" {
+        page.card = Some(hand_in_card::card(&visitor, &form).await?);
+    }
+    if let Some(first) = asked.some("taken") {
+        page.taken = Some(taken(&visitor, &first).await?);
+    }
+    visitor.page(StatusCode::OK, &page)
+}
+
+async fn screen(visitor: &Visitor, query: &str) -> Result<HandIn, refused::Failure> {
+    let (tournament, text) = (visitor.tournament(), query.to_owned());
+    let (hits, mut inside) = visitor
+        .desk
+        .read(move |db| {
+            let hits = find::find(db, &tournament, &text)?;
+            Ok((hits, overview::sheets_in(db, &tournament, &INSIDE)?))
+        })
+        .await?;
+    inside.sort_by_key(|sheet| std::cmp::Reverse(sheet.job.received_at));
+    Ok(HandIn {
+        shell: visitor.shell("Hand In", "Hand In", "jobs,rackets")?,
+        query: query.to_owned(),
+        found: (!query.is_empty()).then(|| found(hits)),
+        card: None,
+        taken: None,
+        inside: inside
+            .iter()
+            .take(30)
+            .map(|sheet| inside_row(visitor, sheet))
+            .collect(),
+    })
+}
+
+fn found(hits: Hits) -> Vec<Found> {
+    let mut rows = Vec::new();
+    if let Some(sheet) = hits.job {
+        rows.push(Found {
+            kind: "tag".into(),
+            name: sheet.job.code.clone(),
+            detail: format!(
+                "{}, {}",
+                sheet.player.display_name,
+                sheet.job.state.replace('_', " ")
+            ),
+            href: format!("/rackets/{}", sheet.racket.id),
+        });
+    }
+    if let Some(racket) = hits.racket {
+        rows.push(Found {
+            kind: "racket".into(),
+            name: racket.label_code.clone().unwrap_or_default(),
+            detail: "the racket with this label".into(),
+            href: format!(
+                "/hand-in?player={}&racket={}&mode=same",
+                racket.player_id, racket.id
+            ),
+        });
+    }
+    rows.extend(hits.players.into_iter().map(|player| Found {
+        kind: "player".into(),
+        href: format!("/hand-in?player={}", player.id),
+        name: player.display_name,
+        detail: String::new(),
+    }));
+    rows
+}
+
+fn inside_row(visitor: &Visitor, sheet: &JobSheet) -> InsideRow {
+    InsideRow {
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        racket: words::marks(&sheet.racket_record),
+        ready_by: visitor.time(sheet.job.due_at.utc()),
+        state: words::state_chip(sheet, visitor.now),
+        story_href: format!("/rackets/{}", sheet.racket.id),
+    }
+}
+
+async fn taken(visitor: &Visitor, job_id: &str) -> Result<Taken, refused::Failure> {
+    let (tournament, id) = (visitor.tournament(), job_id.to_owned());
+    let sheets = visitor
+        .desk
+        .read(move |db| overview::drop_off_of(db, &tournament, &id))
+        .await?;
+    let promised = sheets.iter().filter_map(|sheet| sheet.job.promised_at).max();
+    Ok(Taken {
+        player: sheets
+            .first()
+            .map(|sheet| sheet.player.display_name.clone())
+            .unwrap_or_default(),
+        promise: promised.map_or_else(
+            || "no station is open yet".to_owned(),
+            |at| format!("likely ready by {}", visitor.time(at.utc())),
+        ),
+        jobs: sheets
+            .iter()
+            .map(|sheet| {
+                let (mains, crosses) = words::spec_lines(&sheet.spec);
+                TakenJob {
+                    job_id: sheet.job.id.clone(),
+                    code: sheet.job.code.clone(),
+                    racket: words::marks(&sheet.racket_record),
+                    read_back: format!("{mains} / {crosses}"),
+                    ready_by: visitor.time(sheet.job.due_at.utc()),
+                }
+            })
+            .collect(),
+    })
+}
+
+async fn take(visitor: Visitor, sent: web::Form<Filled>) -> Shown {
+    let mut form = sent.into_inner();
+    if form.get("add_line") == "yes" {
+        let more = hand_in_card::lines_of(&form) + 1;
+        form.put("lines", more.to_string());
+        let mut page = screen(&visitor, "").await?;
+        page.card = Some(hand_in_card::card(&visitor, &form).await?);
+        return visitor.page(StatusCode::OK, &page);
+    }
+    let (zone, now, filled) = (visitor.house.zone, visitor.now, form.clone());
+    let done = visitor
+        .once("/hand-in", &form, move |tx| take_in(tx, &filled, zone, now))
+        .await;
+    match done {
+        Ok(first) => Ok(visitor.go_to(&format!("/hand-in?taken={first}"))),
+        Err(error) => again(&visitor, &form, error).await,
+    }
+}
+
+fn take_in(
+    tx: &mut Tx<'_>,
+    form: &Filled,
+    zone: chrono_tz::Tz,
+    now: chrono::DateTime<chrono::Utc>,
+) -> Result<String, DeskError> {
+    let orders = hand_in_form::orders(tx, form, zone, now)?;
+    let jobs = hand_in::hand_in_batch(tx, orders)?;
+    Ok(jobs.into_iter().next().map(|job| job.id).unwrap_or_default())
+}
+
+/// The same page with what was typed, what is wrong, and how to insist where one may.
+async fn again(visitor: &Visitor, form: &Filled, error: DeskError) -> Shown {
+    let may_insist = match &error {
+        DeskError::Rule {
+            detail,
+            insist: Some(_),
+            ..
+        } => Some(detail.clone()),
+        _ => None,
+    };
+    let (status, problem) = refused::on_page(error, field_of)?;
+    let mut page = screen(visitor, "").await?;
+    let mut card = hand_in_card::card(visitor, form).await?;
+    show_faults(&mut card, &problem);
+    if let Some(detail) = may_insist {
+        card.problems.push(ProblemCard {
+            chip: Chip::new(ChipKind::Risk, "Decide first"),
+            words: detail,
+            choices: vec![(
+                "corrected".into(),
+                "yes".into(),
+                "Take it in as corrected above".into(),
+            )],
+            override_code: "insist".into(),
+            reasons: ["The player insists, read back", "The owner signed for it"]
+                .map(|words| Choice::new(words, words))
+                .into(),
+        });
+    }
+    page.card = Some(card);
+    page.shell.problem = Some(problem);
+    visitor.page(status, &page)
+}
+
+fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem) {
+    let lines = card.lines.iter_mut().flat_map(|line| {
+        [
+            &mut line.racket,
+            &mut line.as_said,
+            &mut line.unit,
+            &mut line.ready_by,
+            &mut line.purpose,
+        ]
+        .into_iter()
+        .chain(line.new_racket.iter_mut())
+    });
+    let fields = lines
+        .chain(card.new_player.iter_mut())
+        .chain(card.spec.iter_mut());
+    for field in fields {
+        let own = problem.faults.iter().find(|fault| fault.field == field.name);
+        if let Some(fault) = own {
+            field.fault = Some(fault.words.clone());
+        }
+    }
+}
+
+/// The control that a pointer of the desk is about.
+fn field_of(pointer: &str) -> String {
+    let Some(rest) = pointer.strip_prefix("/jobs/") else {
+        return match pointer {
+            "/name/display" => "new_player_name".to_owned(),
+            other => other.trim_start_matches('/').to_owned(),
+        };
+    };
+    let (place, member) = rest.split_once('/').unwrap_or((rest, ""));
+    let number = place.parse::<usize>().map_or(1, |place| place + 1);
+    let field = match member {
+        member if member.starts_with("damage") => return "damage".to_owned(),
+        member if member.contains("crosses/string") => return "crosses_string_id".to_owned(),
+        member if member.contains("mains/string") => return "mains_string_id".to_owned(),
+        "racket_id" => "racket_id",
+        "frame_id" => "frame_id",
+        "due_at" => "ready_by",
+        "unit" => "unit",
+        _ => "as_said",
+    };
+    format!("line_{number}_{field}")
+}

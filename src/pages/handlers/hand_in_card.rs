@@ -1,0 +1,303 @@
+//! The card of the player at the counter, filled with what is known and what was typed.
+use chrono::{DateTime, TimeDelta, Utc};
+use chrono_tz::Tz;
+
+use super::filled::Filled;
+use super::refused::Failure;
+use super::visit::Visitor;
+use super::words;
+use crate::craft::spec::Pieces;
+use crate::desk::find::{self, PlayerCard, RacketOnCard};
+use crate::desk::overview;
+use crate::pages::parts::{Choice, Control, Field};
+use crate::pages::views::hand_in::{Card, LastSpec, Line, RacketCard, Wish};
+
+/// A drop-off of more rackets than this is taken in twice.
+const MOST_LINES: usize = 12;
+/// When nobody says when: the proposal. Common practice, no source.
+const USUAL: TimeDelta = TimeDelta::hours(2);
+
+/// Which of the three ways of ordering a form is in.
+pub fn wish_of(form: &Filled) -> Wish {
+    match form.get("wish") {
+        "change" => Wish::Change,
+        "new" => Wish::New,
+        _ => Wish::Same,
+    }
+}
+
+/// How many rackets a form is about.
+pub fn lines_of(form: &Filled) -> usize {
+    form.get("lines").parse().unwrap_or(1).clamp(1, MOST_LINES)
+}
+
+/// The card that belongs to a form.
+///
+/// # Errors
+/// A page of its own where the player is not there.
+pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
+    let (tournament, player_id) = (visitor.tournament(), form.get("player_id").to_owned());
+    let asked = player_id.clone();
+    let (known, frames, strings) = visitor
+        .desk
+        .read(move |db| {
+            let known = if asked.is_empty() {
+                None
+            } else {
+                Some(find::card(db, &tournament, &asked)?)
+            };
+            Ok((
+                known,
+                overview::frames(db, &tournament)?,
+                overview::strings(db, &tournament)?,
+            ))
+        })
+        .await?;
+    let frames: Vec<Choice> = frames
+        .into_iter()
+        .map(|(frame, _)| Choice::new(frame.id, frame.name))
+        .collect();
+    let strings: Vec<Choice> = strings
+        .into_iter()
+        .map(|row| Choice::new(row.id, row.name))
+        .collect();
+    let rackets: &[RacketOnCard] = known.as_ref().map_or(&[], |card| &card.rackets);
+    // nothing to repeat: the first order of a racket is always a new spec
+    let wish = if rackets.iter().any(|one| one.last.is_some()) {
+        wish_of(form)
+    } else {
+        Wish::New
+    };
+    let chosen = first_choice(form, rackets);
+    let address = |mode: &str, lines: usize| {
+        format!("/hand-in?player={player_id}&racket={chosen}&mode={mode}&lines={lines}")
+    };
+    let lines = lines_of(form);
+    Ok(Card {
+        player: known
+            .as_ref()
+            .map(|card| card.player.display_name.clone())
+            .unwrap_or_default(),
+        country: known
+            .as_ref()
+            .and_then(|card| card.record.country.clone())
+            .unwrap_or_default(),
+        speaks: known
+            .as_ref()
+            .and_then(|card| card.record.language.clone())
+            .unwrap_or_default(),
+        next_match: String::new(),
+        rackets: racket_cards(visitor, rackets, &player_id, &chosen),
+        new_player: if known.is_none() {
+            new_player(form)
+        } else {
+            Vec::new()
+        },
+        wish,
+        lines: (1..=lines)
+            .map(|number| line(visitor, form, number, rackets, &chosen, &frames, wish))
+            .collect(),
+        spec: spec_fields(form, &strings, wish),
+        same_again: same_again(known.as_ref(), &chosen),
+        damage: damage(form),
+        condition_marked: form.get("condition") == "marked",
+        damage_note: form.get("damage_note").to_owned(),
+        problems: Vec::new(),
+        remarks: Vec::new(),
+        change_href: address("change", lines),
+        new_spec_href: address("new", lines),
+        more_href: address("same", (lines + 1).min(MOST_LINES)),
+        player_id,
+    })
+}
+
+fn first_choice(form: &Filled, rackets: &[RacketOnCard]) -> String {
+    let free = rackets.iter().find(|one| !is_in(one));
+    form.some("line_1_racket_id")
+        .or_else(|| free.map(|one| one.racket.id.clone()))
+        .unwrap_or_else(|| "new".to_owned())
+}
+
+fn is_in(one: &RacketOnCard) -> bool {
+    one.last.as_ref().is_some_and(|sheet| sheet.job.state != "out")
+}
+
+fn racket_cards(visitor: &Visitor, rackets: &[RacketOnCard], player: &str, chosen: &str) -> Vec<RacketCard> {
+    let all = rackets.len();
+    let card = |(place, one): (usize, &RacketOnCard)| RacketCard {
+        title: format!("Racket {} of {all}", place + 1),
+        marks: words::marks(&one.record),
+        label: one.racket.label_code.clone().unwrap_or_default(),
+        frame: one.frame.name.clone(),
+        range: one
+            .frame
+            .tension_range
+            .as_ref()
+            .map_or_else(String::new, |range| {
+                format!("{}-{} {}", range.min, range.max, range.unit.symbol())
+            }),
+        last: one.last.as_ref().map(|sheet| LastSpec {
+            when: visitor.time(sheet.job.received_at.utc()),
+            mains: words::tension(&sheet.spec.mains.tension),
+            mains_string: words::string_name(&sheet.spec.mains),
+            crosses: words::tension(&sheet.spec.crosses.tension),
+            crosses_string: words::string_name(&sheet.spec.crosses),
+            pieces: match sheet.spec.pieces {
+                Pieces::One => "one piece".to_owned(),
+                Pieces::Two => "two pieces".to_owned(),
+            },
+        }),
+        already_in: one
+            .last
+            .as_ref()
+            .filter(|_| is_in(one))
+            .map_or_else(String::new, |sheet| {
+                format!(
+                    "already in as {}, since {}",
+                    sheet.job.code,
+                    visitor.time(sheet.job.received_at.utc())
+                )
+            }),
+        href: format!("/hand-in?player={player}&racket={}&mode=same", one.racket.id),
+        chosen: one.racket.id == chosen,
+    };
+    rackets.iter().enumerate().map(card).collect()
+}
+
+fn line(
+    visitor: &Visitor,
+    form: &Filled,
+    number: usize,
+    rackets: &[RacketOnCard],
+    first: &str,
+    frames: &[Choice],
+    wish: Wish,
+) -> Line {
+    let name = |field: &str| format!("line_{number}_{field}");
+    let said = |field: &str| form.get(&name(field)).to_owned();
+    let racket = if number == 1 {
+        first.to_owned()
+    } else {
+        said("racket_id")
+    };
+    let mut choices: Vec<Choice> = rackets
+        .iter()
+        .filter(|one| !is_in(one))
+        .map(|one| {
+            let label = format!("{} {}", one.frame.name, words::marks(&one.record));
+            Choice::new(one.racket.id.clone(), label).chosen(one.racket.id == racket)
+        })
+        .collect();
+    if wish == Wish::New {
+        choices.push(Choice::new("new", "A new racket").chosen(racket == "new"));
+    }
+    let units = ["kg", "lb"].map(|unit| Choice::new(unit, unit).chosen(said("unit") == unit));
+    let purposes =
+        ["match", "practice", "spare"].map(|word| Choice::new(word, word).chosen(said("purpose") == word));
+    let ready_by = match said("ready_by") {
+        typed if typed.is_empty() => usual_time(visitor.house.zone, visitor.now),
+        typed => typed,
+    };
+    let frames = frames
+        .iter()
+        .cloned()
+        .map(|frame| {
+            let here = frame.value == said("frame_id");
+            frame.chosen(here)
+        })
+        .collect();
+    Line {
+        number,
+        racket: Field::new(name("racket_id"), "Racket", Control::Select(choices)),
+        new_racket: if wish == Wish::New {
+            vec![
+                Field::new(name("frame_id"), "Frame of a new racket", Control::Select(frames)).optional(),
+                Field::new(name("marks"), "Marks of a new racket", Control::Text)
+                    .hint("What tells it from its sisters: dots, grip colour.")
+                    .value(said("marks"))
+                    .optional(),
+            ]
+        } else {
+            Vec::new()
+        },
+        as_said: Field::new(name("as_said"), "Tension, mains / crosses", Control::Text)
+            .value(said("as_said")),
+        unit: Field::new(name("unit"), "Unit", Control::One(units.into())),
+        ready_by: Field::new(name("ready_by"), "Ready by", Control::Time).value(ready_by),
+        purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
+    }
+}
+
+/// Two hours on, at the next full five minutes of the venue's clock.
+fn usual_time(zone: Tz, now: DateTime<Utc>) -> String {
+    const STEP_S: i64 = 300;
+    let at_s = (now + USUAL).timestamp();
+    let rounded = (at_s + STEP_S - 1) / STEP_S * STEP_S;
+    words::time(zone, DateTime::from_timestamp(rounded, 0).unwrap_or(now))
+}
+
+fn new_player(form: &Filled) -> Vec<Field> {
+    let field = |name: &str, label: &str| Field::new(name, label, Control::Text).value(form.get(name));
+    vec![
+        field("new_player_name", "Name to show"),
+        field("new_player_country", "Country or club code").optional(),
+        field("new_player_language", "Language")
+            .hint("Such as en or ar, for ticket and phone.")
+            .optional(),
+    ]
+}
+
+fn spec_fields(form: &Filled, strings: &[Choice], wish: Wish) -> Vec<Field> {
+    let list = |name: &str| {
+        let none = if wish == Wish::Change {
+            "as the last time"
+        } else {
+            "not of our list"
+        };
+        let mut choices = vec![Choice::new("", none)];
+        choices.extend(strings.iter().cloned().map(|one| {
+            let here = one.value == form.get(name);
+            one.chosen(here)
+        }));
+        Control::Select(choices)
+    };
+    let mut pieces = vec![
+        Choice::new("two", "two pieces").chosen(form.get("pieces") == "two"),
+        Choice::new("one", "one piece").chosen(form.get("pieces") == "one"),
+    ];
+    if wish == Wish::Change {
+        pieces.insert(0, Choice::new("", "as the last time"));
+    }
+    vec![
+        Field::new("mains_string_id", "Mains string", list("mains_string_id")).optional(),
+        Field::new("crosses_string_id", "Crosses string", list("crosses_string_id")).optional(),
+        Field::new("own_string", "The player's own string", Control::Text)
+            .value(form.get("own_string"))
+            .optional(),
+        Field::new("pieces", "Pieces", Control::Select(pieces)).optional(),
+        Field::new("note", "Note for the bench", Control::LongText)
+            .value(form.get("note"))
+            .optional(),
+    ]
+}
+
+fn same_again(known: Option<&PlayerCard>, chosen: &str) -> Vec<String> {
+    let racket = known.and_then(|card| card.rackets.iter().find(|one| one.racket.id == chosen));
+    let Some(last) = racket.and_then(|one| one.last.as_ref()) else {
+        return Vec::new();
+    };
+    let (mains, crosses) = words::spec_lines(&last.spec);
+    vec![mains, crosses]
+}
+
+fn damage(form: &Filled) -> Vec<Choice> {
+    [
+        ("head_top", "Head top"),
+        ("shoulders", "Shoulders"),
+        ("throat", "Throat"),
+        ("grommets", "Grommets"),
+        ("cracked", "The hoop is cracked"),
+    ]
+    .map(|(value, label)| Choice::new(value, label).chosen(form.has("damage", value)))
+    .into()
+}

@@ -1,0 +1,63 @@
+//! From a browser's request to the desk and back to a page: one file per screen.
+pub mod bench;
+pub mod door;
+pub mod filled;
+pub mod hand_in;
+pub mod hand_in_card;
+pub mod hand_in_form;
+pub mod hand_out;
+pub mod next_up;
+pub mod paper;
+pub mod plan;
+pub mod refused;
+pub mod set_up_link;
+pub mod setup;
+pub mod setup_reads;
+pub mod snags;
+pub mod visit;
+pub mod wall;
+pub mod words;
+
+use actix_web::web::{self, ServiceConfig};
+use actix_web::{HttpRequest, HttpResponse};
+
+use crate::pages::static_files;
+
+/// A page, or why there is none.
+pub type Shown = Result<HttpResponse, refused::Failure>;
+
+/// Every route of this door.
+pub fn configure(config: &mut ServiceConfig) {
+    config
+        .route("/static/{name}", web::get().to(static_file))
+        .configure(door::routes)
+        .configure(set_up_link::routes)
+        .configure(hand_in::routes)
+        .configure(paper::routes)
+        .configure(next_up::routes)
+        .configure(plan::routes)
+        .configure(bench::routes)
+        .configure(hand_out::routes)
+        .configure(wall::routes)
+        .configure(snags::routes)
+        .configure(setup::routes);
+}
+
+async fn static_file(request: HttpRequest, name: web::Path<String>) -> Shown {
+    let file = static_files::find(&name).ok_or_else(refused::Failure::no_such_page)?;
+    let known = request
+        .headers()
+        .get("if-none-match")
+        .and_then(|line| line.to_str().ok());
+    if known == Some(file.etag.as_str()) {
+        return Ok(HttpResponse::NotModified()
+            .insert_header(("ETag", file.etag))
+            .finish());
+    }
+    Ok(HttpResponse::Ok()
+        .content_type(file.content_type)
+        .insert_header(("ETag", file.etag))
+        // asked for again each time, answered without a body while unchanged
+        .insert_header(("Cache-Control", "no-cache"))
+        .body(file.bytes.into_owned()))
+}

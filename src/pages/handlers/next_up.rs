@@ -1,0 +1,227 @@
+//! Next Up: the one next job of a station, taken and started.
+use actix_web::http::StatusCode;
+use actix_web::web::{self, ServiceConfig};
+
+use super::filled::Filled;
+use super::refused::{self, Failure};
+use super::visit::Visitor;
+use super::{Shown, words};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::start_job::{StartJob, start_job};
+use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, steer_job};
+use crate::pages::parts::Choice;
+use crate::pages::views::next_up::{NextJob, NextUp, ThenRow};
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config
+        .route("/next-up", web::get().to(show))
+        .route("/next-up", web::post().to(pull))
+        .route("/jobs/{id}/do/start", web::post().to(start))
+        .route("/jobs/{id}/do/unassign", web::post().to(unassign));
+}
+
+/// What a station's screen is made of.
+#[derive(Default)]
+struct Bench {
+    stations: Vec<Choice>,
+    station_id: String,
+    station: String,
+    stringer: String,
+    /// The job, why it, and whether it was taken.
+    job: Option<(JobSheet, String, bool)>,
+    then: Vec<JobSheet>,
+    next_possible: Option<chrono::DateTime<chrono::Utc>>,
+}
+
+async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
+    let (tournament, wanted, now) = (visitor.tournament(), wanted.to_owned(), visitor.now);
+    let own = visitor.stringer_id.clone();
+    visitor
+        .desk
+        .read(move |db| {
+            let all = overview::stations(db, &tournament)?;
+            let named = all.iter().find(|one| one.id == wanted);
+            let mine = all.iter().find(|one| own.is_some() && one.stringer_id == own);
+            let Some(station) = named.or(mine).or_else(|| all.iter().find(|one| one.open)) else {
+                return Ok(Bench::default());
+            };
+            let mut bench = Bench {
+                stations: all
+                    .iter()
+                    .map(|one| Choice::new(one.id.clone(), one.name.clone()).chosen(one.id == station.id))
+                    .collect(),
+                station_id: station.id.clone(),
+                station: station.name.clone(),
+                ..Bench::default()
+            };
+            let people = overview::stringers(db, &tournament)?;
+            let stringer = people
+                .into_iter()
+                .find(|one| station.stringer_id.as_ref() == Some(&one.id));
+            bench.stringer = stringer.map(|one| one.name).unwrap_or_default();
+            let choice = pull_job::preview(db, station, now)?;
+            let taken = legal::busy_with(db, &tournament, &station.id)?;
+            let mut after = choice.runners_up;
+            if let Some(job) = taken {
+                let sheet = JobSheet::of(db, &tournament, &job.id)?;
+                bench.job = Some((sheet, "It was given to this station.".to_owned(), true));
+                after.splice(0..0, choice.pick.map(|pick| pick.job_id));
+            } else if let Some(pick) = choice.pick.filter(|_| station.open) {
+                let sheet = JobSheet::of(db, &tournament, &pick.job_id)?;
+                bench.job = Some((sheet, pick.sentence, false));
+            }
+            for id in after.iter().take(3) {
+                bench.then.push(JobSheet::of(db, &tournament, id)?);
+            }
+            bench.next_possible = choice.next_possible_at;
+            Ok(bench)
+        })
+        .await
+}
+
+async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
+    let bench = bench(visitor, station).await?;
+    let taken = bench.job.as_ref().is_some_and(|(_, _, taken)| *taken);
+    Ok(NextUp {
+        shell: visitor.shell("Next Up", "Next Up", "jobs,stations,snags")?,
+        stations: bench.stations,
+        station_id: bench.station_id,
+        station: if bench.station.is_empty() {
+            "no station yet".into()
+        } else {
+            bench.station
+        },
+        stringer: bench.stringer,
+        machine_trouble: String::new(),
+        job: bench.job.map(|(sheet, why, _)| next_job(visitor, &sheet, why)),
+        taken,
+        then: bench
+            .then
+            .iter()
+            .map(|sheet| ThenRow {
+                code: sheet.job.code.clone(),
+                ready_by: visitor.time(sheet.job.due_at.utc()),
+            })
+            .collect(),
+        next_expected: bench
+            .next_possible
+            .map_or_else(String::new, |at| format!("about {}", visitor.time(at))),
+        reasons: ["No string here", "Break", "Another machine is needed"]
+            .map(|words| Choice::new(words, words))
+            .into(),
+    })
+}
+
+fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String) -> NextJob {
+    let due_at = sheet.job.due_at.utc();
+    NextJob {
+        id: sheet.job.id.clone(),
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        racket: words::marks(&sheet.racket_record),
+        frame: sheet.frame.name.clone(),
+        mains: words::tension(&sheet.spec.mains.tension),
+        mains_string: words::string_name(&sheet.spec.mains),
+        crosses: words::tension(&sheet.spec.crosses.tension),
+        crosses_string: words::string_name(&sheet.spec.crosses),
+        start_by: visitor.time(due_at - chrono::TimeDelta::seconds(i64::from(sheet.job.work_p90_s))),
+        ready_by: visitor.time(due_at),
+        state: words::state_chip(sheet, visitor.now),
+        why,
+        batch: String::new(),
+        strings_known: false,
+    }
+}
+
+async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
+    let page = screen(&visitor, asked.get("station")).await?;
+    if let Some(job) = page.job.as_ref().filter(|_| page.taken) {
+        let (tournament, id) = (visitor.tournament(), job.id.clone());
+        let sheet = visitor
+            .desk
+            .read(move |db| JobSheet::of(db, &tournament, &id))
+            .await?;
+        if sheet.job.state == "on_machine" {
+            return Ok(visitor.go_to(&format!("/plan/{}", sheet.job.id)));
+        }
+    }
+    visitor.page(StatusCode::OK, &page)
+}
+
+async fn again(visitor: &Visitor, station: &str, error: DeskError) -> Shown {
+    let (status, problem) = refused::on_page(error, |pointer| match pointer {
+        "/tag" => "tag_code".to_owned(),
+        _ => String::new(),
+    })?;
+    let mut page = screen(visitor, station).await?;
+    page.shell.problem = Some(problem);
+    visitor.page(status, &page)
+}
+
+async fn pull(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let station = form.get("station").to_owned();
+    let asked = station.clone();
+    let done = visitor
+        .once("/next-up", &form, move |tx| {
+            Ok(pull_job::pull_job(tx, &asked)?.job.id)
+        })
+        .await;
+    match done {
+        Ok(_) => Ok(visitor.go_to(&format!("/next-up?station={}", words::in_address(&station)))),
+        Err(error) => again(&visitor, &station, error).await,
+    }
+}
+
+/// The station a job has, for the page to come back to.
+async fn station_of(visitor: &Visitor, id: &str) -> DeskResult<String> {
+    let (tournament, id) = (visitor.tournament(), id.to_owned());
+    let sheet = visitor
+        .desk
+        .read(move |db| JobSheet::of(db, &tournament, &id))
+        .await?;
+    Ok(sheet.job.station_id.unwrap_or_default())
+}
+
+async fn start(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
+    let station = station_of(&visitor, &id).await?;
+    let by_name = form.get("strings_by_name") == "yes";
+    let (job, filled) = (id.clone(), form.clone());
+    let done = visitor
+        .once(&format!("/jobs/{id}/do/start"), &form, move |tx| {
+            let sheet = JobSheet::of(tx.db, tx.caller.tournament(), &job)?;
+            // the tick says that both names were read on the packets
+            let read = |part: &crate::craft::spec::StringSpec| {
+                by_name.then(|| {
+                    let id = part.string.string_id.as_ref().map(|id| id.as_str().to_owned());
+                    id.or_else(|| part.string.name.clone()).unwrap_or_default()
+                })
+            };
+            let start = StartJob {
+                station_id: sheet.job.station_id.clone(),
+                tag: filled.get("tag_code").to_owned(),
+                mains: filled.some("mains_scan").or_else(|| read(&sheet.spec.mains)),
+                crosses: filled.some("crosses_scan").or_else(|| read(&sheet.spec.crosses)),
+            };
+            Ok(start_job(tx, &job, &start)?.job.id)
+        })
+        .await;
+    match done {
+        Ok(job) => Ok(visitor.go_to(&format!("/plan/{job}"))),
+        Err(error) => again(&visitor, &station, error).await,
+    }
+}
+
+async fn unassign(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
+    let station = station_of(&visitor, &id).await?;
+    let (job, reason) = (id.clone(), form.get("reason").to_owned());
+    let done = visitor
+        .once(&format!("/jobs/{id}/do/unassign"), &form, move |tx| {
+            Ok(steer_job::unassign_job(tx, &job, &reason)?.job.id)
+        })
+        .await;
+    match done {
+        Ok(_) => Ok(visitor.go_to(&format!("/next-up?station={}", words::in_address(&station)))),
+        Err(error) => again(&visitor, &station, error).await,
+    }
+}

@@ -1,0 +1,347 @@
+//! Setup: the tasks of a new desk, each with its form.
+use actix_web::http::StatusCode;
+use actix_web::web::{self, ServiceConfig};
+
+use super::filled::Filled;
+use super::refused::{self, Failure};
+use super::visit::Visitor;
+use super::{Shown, set_up_link, setup_reads};
+use crate::api::auth::secrets;
+use crate::craft::roles::Role;
+use crate::desk::found::{NewAccount, add_account};
+use crate::desk::records::{StringRecord, StringerRecord};
+use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview};
+use crate::pages::parts::{Choice, Control, Field, Problem};
+use crate::pages::views::setup::{Setup, Task};
+
+/// The tasks in the order in which a desk needs them.
+const TASKS: [&str; 8] = [
+    "string", "frame", "machine", "stringer", "station", "open", "close", "account",
+];
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config
+        .route("/setup", web::get().to(show))
+        .route("/setup/{task}", web::post().to(keep));
+}
+
+async fn show(visitor: Visitor) -> Shown {
+    let page = screen(&visitor, "", &Filled::default(), None).await?;
+    visitor.page(StatusCode::OK, &page)
+}
+
+/// What is there already, as the lists of the forms.
+#[derive(Default)]
+struct There {
+    strings: Vec<String>,
+    frames: Vec<String>,
+    machines: Vec<Choice>,
+    stringers: Vec<Choice>,
+    stations: Vec<(Choice, bool)>,
+    accounts: Vec<String>,
+}
+
+async fn there(visitor: &Visitor) -> DeskResult<There> {
+    let tournament = visitor.tournament();
+    let read = visitor.desk.read(move |db| {
+        let t = &tournament;
+        let account = |one: &str, name: &str, role: &str| format!("{name} ({one}), {role}");
+        Ok(There {
+            strings: overview::strings(db, t)?
+                .into_iter()
+                .map(|one| one.name)
+                .collect(),
+            frames: overview::frames(db, t)?
+                .into_iter()
+                .map(|(one, _)| one.name)
+                .collect(),
+            machines: overview::machines(db, t)?
+                .into_iter()
+                .map(|one| Choice::new(one.id, one.name))
+                .collect(),
+            stringers: overview::stringers(db, t)?
+                .into_iter()
+                .map(|one| Choice::new(one.id, one.name))
+                .collect(),
+            stations: overview::stations(db, t)?
+                .into_iter()
+                .map(|one| (Choice::new(one.id, one.name), one.open))
+                .collect(),
+            accounts: overview::all_accounts(db, t)?
+                .into_iter()
+                .map(|one| account(&one.sign_in, &one.display_name, &one.role))
+                .collect(),
+        })
+    });
+    read.await
+}
+
+async fn screen(
+    visitor: &Visitor,
+    refused_task: &str,
+    form: &Filled,
+    problem: Option<Problem>,
+) -> Result<Setup, Failure> {
+    let there = there(visitor).await?;
+    let mut shell = visitor.shell("Setup", "Setup", "")?;
+    let tasks = TASKS.into_iter().map(|name| {
+        let mut task = task(name, &there);
+        task.open = task.there.is_empty() && !matches!(name, "open" | "close") || name == refused_task;
+        if name == refused_task {
+            refill(&mut task, form, problem.as_ref());
+        }
+        task
+    });
+    let tasks = tasks.collect();
+    shell.problem = problem;
+    Ok(Setup { shell, tasks })
+}
+
+fn refill(task: &mut Task, form: &Filled, problem: Option<&Problem>) {
+    for field in &mut task.fields {
+        if !matches!(field.control, Control::Password) {
+            field.value = form.get(&field.name).to_owned();
+        }
+        if let Control::Select(choices) = &mut field.control {
+            for choice in choices {
+                choice.chosen = form.get(&field.name) == choice.value;
+            }
+        }
+        let own = problem.and_then(|problem| problem.faults.iter().find(|fault| fault.field == field.name));
+        field.fault = own.map(|fault| fault.words.clone());
+    }
+}
+
+fn task(name: &'static str, there: &There) -> Task {
+    let text = |field: &str, label: &str| Field::new(format!("{name}_{field}"), label, Control::Text);
+    let list = |field: &str, label: &str, choices: Vec<Choice>| {
+        Field::new(format!("{name}_{field}"), label, Control::Select(choices))
+    };
+    let words = |all: &[&str]| {
+        all.iter()
+            .map(|one| Choice::new(*one, one.replace('_', " ")))
+            .collect::<Vec<_>>()
+    };
+    let labels = |all: &[Choice]| all.iter().map(|one| one.label.clone()).collect::<Vec<_>>();
+    let stations = |open: bool| -> Vec<Choice> {
+        let fits = there.stations.iter().filter(|(_, is_open)| *is_open == open);
+        fits.map(|(one, _)| one.clone()).collect()
+    };
+    let all_stations: Vec<String> = there.stations.iter().map(|(one, _)| one.label.clone()).collect();
+    let (title, button, why, listed, fields) = match name {
+        "string" => (
+            "Strings",
+            "List a string",
+            "What may be asked for at the counter.",
+            there.strings.clone(),
+            vec![
+                text("name", "Name"),
+                text("gauge_mm", "Diameter").unit("mm").optional(),
+            ],
+        ),
+        "frame" => (
+            "Frames",
+            "Record a frame model",
+            "Mains, crosses and range; holes nobody has looked up are read off the frame at the bench.",
+            there.frames.clone(),
+            vec![
+                text("name", "Name"),
+                list("sport", "Sport", words(&["tennis", "badminton", "squash"])),
+                text("mains", "Mains"),
+                text("crosses", "Crosses"),
+                text("min", "Range from").optional(),
+                text("max", "Range to").optional(),
+                list("unit", "Unit of the range", words(&["kg", "lb"])),
+            ],
+        ),
+        "machine" => (
+            "Machines",
+            "Add a machine",
+            "Its clamps decide which jobs it may do; its step what is set on it.",
+            labels(&there.machines),
+            vec![
+                text("name", "Name"),
+                list(
+                    "clamps",
+                    "Clamps",
+                    words(&["fixed_swivel", "fixed_on_glide_bars", "flying"]),
+                ),
+                list("pull", "Pull", words(&["constant", "lockout"])),
+                list("unit", "Unit it shows", words(&["kg", "lb"])),
+                text("step", "Its smallest step").hint("Such as 0.5."),
+            ],
+        ),
+        "stringer" => (
+            "Stringers",
+            "Add a stringer",
+            "Who strings.",
+            labels(&there.stringers),
+            vec![text("name", "Name")],
+        ),
+        "station" => (
+            "Stations",
+            "Add a station",
+            "A machine at its place.",
+            all_stations,
+            vec![
+                text("name", "Name"),
+                list("machine_id", "Machine", there.machines.clone()),
+            ],
+        ),
+        "open" => (
+            "Open stations",
+            "Open a station",
+            "Only an open station gets jobs.",
+            labels(&stations(true)),
+            vec![
+                list("station_id", "Station", stations(false)),
+                list("stringer_id", "Stringer", there.stringers.clone()),
+            ],
+        ),
+        "close" => (
+            "Closed stations",
+            "Close a station",
+            "It gets no more jobs; what it has stays with it.",
+            labels(&stations(false)),
+            vec![list("station_id", "Station", stations(true))],
+        ),
+        _ => (
+            "People",
+            "Add an account",
+            "Who may sign in.",
+            there.accounts.clone(),
+            account_fields(there),
+        ),
+    };
+    Task {
+        name: name.to_owned(),
+        title: title.to_owned(),
+        there: listed,
+        why: why.to_owned(),
+        fields,
+        button: button.to_owned(),
+        open: false,
+    }
+}
+
+fn account_fields(there: &There) -> Vec<Field> {
+    let roles = [
+        "desk",
+        "stringer",
+        "coordinator",
+        "runner",
+        "referee",
+        "accounts",
+        "admin",
+    ];
+    let mut stringers = vec![Choice::new("", "nobody")];
+    stringers.extend(there.stringers.iter().cloned());
+    let secret = |name: &str, label: &str| {
+        Field::new(name, label, Control::Password)
+            .autocomplete("new-password")
+            .optional()
+    };
+    vec![
+        Field::new("account_name", "Name", Control::Text),
+        Field::new("account_login", "Account", Control::Text),
+        Field::new(
+            "account_role",
+            "Role",
+            Control::Select(roles.map(|one| Choice::new(one, one)).into()),
+        ),
+        secret("account_password", "Password").hint("At least 10 characters."),
+        secret("account_pin", "PIN").hint("4 to 8 digits, for a second word at Hand Out."),
+        Field::new(
+            "account_stringer_id",
+            "Is the stringer",
+            Control::Select(stringers),
+        )
+        .optional(),
+    ]
+}
+
+async fn keep(visitor: Visitor, task: web::Path<String>, form: web::Form<Filled>) -> Shown {
+    if !TASKS.contains(&task.as_str()) {
+        return Err(Failure::no_such_page());
+    }
+    let done = keep_one(&visitor, &task, &form).await;
+    match done {
+        Ok(()) => Ok(visitor.go_to("/setup")),
+        Err(error) => {
+            let field = |pointer: &str| match pointer {
+                "/sign_in" => "account_login".to_owned(),
+                other => format!("{task}_{}", other.trim_start_matches('/')),
+            };
+            let (status, problem) = refused::on_page(error, field)?;
+            let page = screen(&visitor, &task, &form, Some(problem)).await?;
+            visitor.page(status, &page)
+        }
+    }
+}
+
+async fn keep_one(visitor: &Visitor, task: &str, form: &Filled) -> DeskResult<()> {
+    // secrets are hashed before the transaction, off the threads that serve requests
+    let account = if task == "account" {
+        Some(account(form).await?)
+    } else {
+        None
+    };
+    let (name, filled) = (task.to_owned(), form.clone());
+    visitor
+        .once(&format!("/setup/{task}"), form, move |tx| match account {
+            Some(account) => Ok(add_account(tx, account)?.id),
+            None => act(tx, &name, &filled),
+        })
+        .await?;
+    Ok(())
+}
+
+async fn account(form: &Filled) -> DeskResult<NewAccount> {
+    let words = "Choose a role of the list.";
+    let role: Role = form
+        .get("account_role")
+        .parse()
+        .map_err(|_unknown| DeskError::member("/role", "invalid_value", words))?;
+    let password_hash = match form.some("account_password") {
+        Some(password) => Some(set_up_link::hashed(&password).await?),
+        None => None,
+    };
+    let pin_hash = match form.some("account_pin") {
+        Some(pin) => {
+            let made = web::block(move || secrets::Pin::parse(&pin)?.hash()).await;
+            let refused =
+                |cause: String| DeskError::member("/pin", "out_of_range", format!("The PIN {cause}."));
+            let made = made.map_err(|cause| refused(cause.to_string()))?;
+            Some(made.map_err(|fault| refused(fault.to_string()))?)
+        }
+        None => None,
+    };
+    Ok(NewAccount {
+        sign_in: form.get("account_login").to_owned(),
+        display_name: form.get("account_name").to_owned(),
+        role,
+        password_hash,
+        pin_hash,
+        stringer_id: form.some("account_stringer_id"),
+    })
+}
+
+fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {
+    let said = |field: &str| form.get(&format!("{task}_{field}"));
+    Ok(match task {
+        "string" => {
+            let record = StringRecord {
+                gauge_mm: form.some("string_gauge_mm").map(|gauge| gauge.replace(',', ".")),
+                ..StringRecord::default()
+            };
+            keep_stock::add_string(tx, said("name"), &record)?.id
+        }
+        "frame" => keep_frame::add_frame(tx, &setup_reads::frame(form)?)?.id,
+        "machine" => keep_workshop::add_machine(tx, said("name"), &setup_reads::machine(form))?.id,
+        "stringer" => keep_workshop::add_stringer(tx, said("name"), &StringerRecord::default())?.id,
+        "station" => keep_workshop::add_station(tx, said("name"), said("machine_id"))?.id,
+        "open" => keep_workshop::open_station(tx, said("station_id"), said("stringer_id"))?.id,
+        _ => keep_workshop::close_station(tx, said("station_id"))?.id,
+    })
+}

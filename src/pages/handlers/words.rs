@@ -1,0 +1,158 @@
+//! Values as people read them: times of the venue, tensions in both units, short names.
+use chrono::{DateTime, Utc};
+use chrono_tz::Tz;
+
+use crate::craft::job::JobState;
+use crate::craft::spec::{Spec, StringSpec};
+use crate::craft::tension::{Tension, TensionUnit};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::RacketRecord;
+use crate::pages::parts::{Chip, ChipKind};
+
+/// Venue time, "14:30".
+pub fn time(zone: Tz, at: DateTime<Utc>) -> String {
+    at.with_timezone(&zone).format("%H:%M").to_string()
+}
+
+/// The moment nearest to `now` at which the venue's clock shows `typed`, such as "14:30".
+pub fn moment(zone: Tz, now: DateTime<Utc>, typed: &str) -> Option<DateTime<Utc>> {
+    let typed = typed.trim().replace('.', ":");
+    let clock = chrono::NaiveTime::parse_from_str(&typed, "%H:%M").ok()?;
+    let today = now.with_timezone(&zone).date_naive();
+    let days = [today.pred_opt(), Some(today), today.succ_opt()];
+    let near = days
+        .into_iter()
+        .flatten()
+        .filter_map(|day| day.and_time(clock).and_local_timezone(zone).earliest())
+        .map(|local| local.to_utc());
+    near.min_by_key(|at| (*at - now).num_seconds().abs())
+}
+
+/// "24 kg".
+pub fn tension(asked: &Tension) -> String {
+    format!("{} {}", asked.value(), asked.unit().symbol())
+}
+
+/// "24 kg (52.9 lb)".
+pub fn both_units(asked: &Tension) -> String {
+    let other = match asked.unit() {
+        TensionUnit::Kg => TensionUnit::Lb,
+        TensionUnit::Lb | TensionUnit::N => TensionUnit::Kg,
+    };
+    format!(
+        "{} ({:.1} {})",
+        tension(asked),
+        asked.in_unit(other),
+        other.symbol()
+    )
+}
+
+/// The string's name with its gauge, once.
+pub fn string_name(part: &StringSpec) -> String {
+    let name = part
+        .string
+        .name
+        .clone()
+        .unwrap_or_else(|| "string not named".to_owned());
+    match &part.string.gauge_mm {
+        Some(gauge) if !name.contains(gauge.as_str()) => format!("{name} {gauge}"),
+        _ => name,
+    }
+}
+
+/// "M 24 kg (52.9 lb) String A 1.25" and the same of the crosses.
+pub fn spec_lines(spec: &Spec) -> (String, String) {
+    let line = |letter: &str, part: &StringSpec| {
+        format!("{letter} {} {}", both_units(&part.tension), string_name(part))
+    };
+    (line("M", &spec.mains), line("C", &spec.crosses))
+}
+
+/// "EX. A" of "Example A.": two letters of the first word, one of the last.
+pub fn initials(name: &str) -> String {
+    let mut parts = name.split_whitespace();
+    let first: String = parts.next().unwrap_or_default().chars().take(2).collect();
+    match parts.next_back().and_then(|word| word.chars().next()) {
+        Some(last) => format!("{}. {}", first.to_uppercase(), last.to_uppercase()),
+        None => first.to_uppercase(),
+    }
+}
+
+/// What tells a racket from its sisters: number and marks.
+pub fn marks(record: &RacketRecord) -> String {
+    let number = record.number.iter().cloned();
+    number
+        .chain(record.marks.iter().cloned())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// Where a job stands, as a chip: exceptions first, the minutes to spare otherwise.
+pub fn state_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
+    let job = &sheet.job;
+    let minutes = (job.due_at.utc() - now).num_minutes();
+    let spare = minutes - i64::from(job.work_p90_s) / 60;
+    match job.state.parse() {
+        Ok(JobState::Ready) => Chip::new(ChipKind::Ready, "ready"),
+        Ok(JobState::Out) => Chip::new(ChipKind::Plain, "out"),
+        Ok(JobState::Cancelled) => Chip::new(ChipKind::Info, "cancelled"),
+        _ if job.held_reason.is_some() => Chip::new(ChipKind::Held, "held"),
+        _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}", -minutes)),
+        _ if job.rush.is_some() => Chip::new(ChipKind::Rush, "rush"),
+        Ok(JobState::Waiting | JobState::Assigned) if spare < 5 => {
+            Chip::new(ChipKind::Risk, format!("{spare:+}"))
+        }
+        Ok(state) => Chip::new(ChipKind::Plain, format!("{} {minutes:+}", state.words())),
+        Err(_) => Chip::new(ChipKind::Plain, job.state.clone()),
+    }
+}
+
+/// `text` as one value in an address (RFC 3986).
+pub fn in_address(text: &str) -> String {
+    use std::fmt::Write as _;
+    let mut out = String::with_capacity(text.len());
+    for byte in text.bytes() {
+        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
+            out.push(char::from(byte));
+        } else {
+            // writing to a String does not fail
+            let _ = write!(out, "%{byte:02X}");
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_typed_time_is_the_nearest_one_by_the_venues_clock() {
+        let zone: Tz = "Europe/Paris".parse().unwrap();
+        let at = |text: &str| DateTime::parse_from_rfc3339(text).unwrap().to_utc();
+        let evening = at("2026-05-02T21:30:00Z");
+        assert_eq!(moment(zone, evening, "00:15"), Some(at("2026-05-02T22:15:00Z")));
+        assert_eq!(moment(zone, evening, "23:00"), Some(at("2026-05-02T21:00:00Z")));
+        assert_eq!(moment(zone, evening, "25:00"), None);
+        assert_eq!(time(zone, at("2026-05-02T12:30:00Z")), "14:30");
+    }
+
+    #[test]
+    fn twenty_four_kilograms_are_fifty_two_point_nine_pounds() {
+        // 1 lb = 0.453 592 37 kg exactly (international yard and pound agreement, 1959)
+        let asked = Tension::parse("24", TensionUnit::Kg).unwrap();
+        assert_eq!(both_units(&asked), "24 kg (52.9 lb)");
+    }
+
+    #[test]
+    fn names_are_shortened_by_letters_not_bytes() {
+        assert_eq!(initials("Example A."), "EX. A");
+        assert_eq!(initials("Łódź Ż."), "ŁÓ. Ż");
+        assert_eq!(initials("X"), "X");
+    }
+
+    #[test]
+    fn values_in_addresses_are_escaped() {
+        assert_eq!(in_address("/hand-in?q=é&x"), "/hand-in%3Fq%3D%C3%A9%26x");
+    }
+}

@@ -1,0 +1,72 @@
+//! Setup: the tasks of a new desk, and a simple form for each.
+//!
+//! | method | address | fields |
+//! |---|---|---|
+//! | GET | `/setup` | |
+//! | POST | `/setup/account` | `name`, `login`, `role`, `password`, `pin`, `stringer_id`, `once` |
+//! | POST | `/setup/string` | `name`, `gauge_mm`, `once` |
+//! | POST | `/setup/frame` | `name`, `sport`, `mains`, `crosses`, `min`, `max`, `unit`, `once` |
+//! | POST | `/setup/machine` | `name`, `clamps`, `pull`, `unit`, `step`, `once` |
+//! | POST | `/setup/stringer` | `name`, `once` |
+//! | POST | `/setup/station` | `name`, `machine_id`, `once` |
+//! | POST | `/setup/open` | `station_id`, `stringer_id`, `once` |
+//! | POST | `/setup/close` | `station_id`, `once` |
+use askama::Template;
+
+use crate::pages::parts::Field;
+use crate::pages::shell::Shell;
+
+/// The whole screen.
+#[derive(Debug, Template)]
+#[template(path = "setup.html", config = ".askama.toml")]
+pub struct Setup {
+    pub shell: Shell,
+    pub tasks: Vec<Task>,
+}
+
+/// One thing to set up.
+#[derive(Clone, Debug)]
+pub struct Task {
+    /// The last part of its form's address.
+    pub name: String,
+    pub title: String,
+    /// What is there already.
+    pub there: Vec<String>,
+    /// Why the desk needs it.
+    pub why: String,
+    pub fields: Vec<Field>,
+    pub button: String,
+    /// The form was refused or is the next to fill in: shown open.
+    pub open: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::page_check::rendered;
+    use crate::pages::parts::Control;
+    use crate::pages::shell::Surface;
+
+    #[test]
+    fn every_task_has_its_own_form_with_controls_of_their_own() {
+        let task = |name: &str, there: Vec<String>| Task {
+            name: name.into(),
+            title: "Strings".into(),
+            open: there.is_empty(),
+            there,
+            why: "What may be asked for.".into(),
+            fields: vec![Field::new(format!("{name}_name"), "Name", Control::Text)],
+            button: "List it".into(),
+        };
+        let page = Setup {
+            shell: Shell::invented("Setup", Surface::Day, "Setup"),
+            tasks: vec![task("string", Vec::new()), task("stringer", vec!["Leo".into()])],
+        };
+        let html = rendered("setup", &page);
+        assert!(html.contains("action=\"/setup/string\"") && html.contains("action=\"/setup/stringer\""));
+        assert_eq!(
+            html.matches("<details").count(),
+            html.matches("</details>").count()
+        );
+    }
+}

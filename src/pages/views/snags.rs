@@ -1,0 +1,62 @@
+//! Snags: what waits for a person's decision, the oldest first.
+//!
+//! | method | address | fields |
+//! |---|---|---|
+//! | GET | `/snags` | |
+//! | POST | `/snags/{id}` | `choice` (a button), `note`, `once` |
+use askama::Template;
+
+use crate::pages::parts::{Chip, Choice};
+use crate::pages::shell::Shell;
+
+/// The whole screen.
+#[derive(Debug, Template)]
+#[template(path = "snags.html", config = ".askama.toml")]
+pub struct Snags {
+    pub shell: Shell,
+    pub snags: Vec<SnagCard>,
+}
+
+/// One thing to decide.
+#[derive(Clone, Debug)]
+pub struct SnagCard {
+    pub id: String,
+    pub chip: Chip,
+    /// "K7M4G, Example A."; empty if it is about no job.
+    pub about: String,
+    pub since: String,
+    pub words: String,
+    pub choices: Vec<Choice>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::page_check::{rendered, words};
+    use crate::pages::parts::ChipKind;
+    use crate::pages::shell::Surface;
+
+    #[test]
+    fn every_choice_of_a_snag_is_a_button_and_an_empty_list_says_so() {
+        let card = SnagCard {
+            id: "snag_1".into(),
+            chip: Chip::new(ChipKind::Risk, "pattern unknown"),
+            about: "K7M4G, Example A.".into(),
+            since: "13:02".into(),
+            words: "Read the holes off the frame.".into(),
+            choices: vec![
+                Choice::new("recorded", "recorded"),
+                Choice::new("give_back", "give back"),
+            ],
+        };
+        let mut page = Snags {
+            shell: Shell::invented("Snags", Surface::Day, "Snags"),
+            snags: vec![card],
+        };
+        let html = rendered("snags", &page);
+        assert!(html.contains("action=\"/snags/snag_1\""));
+        assert_eq!(html.matches("name=\"choice\"").count(), 2);
+        page.snags.clear();
+        assert!(words(&rendered("snags-empty", &page)).contains("Nothing waits for a decision."));
+    }
+}

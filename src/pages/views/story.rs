@@ -1,0 +1,66 @@
+//! Racket Story: everything that happened to one racket, the newest first.
+//!
+//! GET `/rackets/{id}`. No form: a story is read, never written.
+use askama::Template;
+
+use crate::pages::parts::Chip;
+use crate::pages::shell::Shell;
+
+/// The whole screen.
+#[derive(Debug, Template)]
+#[template(path = "story.html", config = ".askama.toml")]
+pub struct Story {
+    pub shell: Shell,
+    /// "Example A., three dots".
+    pub racket: String,
+    /// Where it is now.
+    pub place: String,
+    pub jobs: Vec<StoryJob>,
+    pub entries: Vec<StoryEntry>,
+}
+
+/// One stringing.
+#[derive(Clone, Debug)]
+pub struct StoryJob {
+    pub id: String,
+    pub code: String,
+    pub state: Chip,
+    pub mains: String,
+    pub crosses: String,
+    /// Address of The Plan while the job is open; empty otherwise.
+    pub plan_href: String,
+}
+
+/// One thing that happened.
+#[derive(Clone, Debug)]
+pub struct StoryEntry {
+    pub at: String,
+    pub what: String,
+    pub who: String,
+    pub detail: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::page_check::{rendered, words};
+    use crate::pages::shell::Surface;
+
+    #[test]
+    fn a_story_tells_when_what_and_who() {
+        let page = Story {
+            shell: Shell::invented("Story", Surface::Day, "Hand In"),
+            racket: "Example A., three dots".into(),
+            place: "at the desk".into(),
+            jobs: Vec::new(),
+            entries: vec![StoryEntry {
+                at: "2 May 13:02".into(),
+                what: "job received".into(),
+                who: "Ana".into(),
+                detail: "waiting".into(),
+            }],
+        };
+        let text = words(&rendered("story", &page));
+        assert!(text.contains("2 May 13:02") && text.contains("job received") && text.contains("Ana"));
+    }
+}

@@ -1,0 +1,15 @@
+//! The HTML door from outside: every screen as a browser without scripts meets it.
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot set up should stop"
+)]
+#[path = "../support/database.rs"]
+mod database;
+#[path = "../api/harness.rs"]
+#[expect(dead_code, reason = "the JSON door's tests use the rest")]
+mod harness;
+
+mod browser;
+mod day;
+mod door;

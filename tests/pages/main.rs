@@ -1,9 +1,5 @@
 //! The HTML door from outside: every screen as a browser without scripts meets it.
-#![expect(
-    clippy::expect_used,
-    clippy::panic,
-    reason = "a test that cannot set up should stop"
-)]
+#![expect(clippy::expect_used, reason = "a test that cannot set up should stop")]
 #[path = "../support/database.rs"]
 mod database;
 #[path = "../api/harness.rs"]

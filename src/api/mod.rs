@@ -7,14 +7,18 @@ pub mod headers;
 pub mod health;
 pub mod html;
 pub mod idempotency;
+pub mod jobs;
 pub mod limits;
 pub mod metrics;
 pub mod openapi;
 pub mod paging;
+pub mod pickups;
 pub mod problem;
+pub mod queue;
 pub mod request;
 pub mod sessions;
 pub mod set_up;
+pub mod snags;
 pub mod stack;
 pub mod stream;
 pub mod trace;
@@ -35,7 +39,12 @@ pub fn routes(config: &mut Documented<'_>) {
         .service(html::style)
         .service(problem::page::problem_page)
         .configure(sessions::configure)
-        .configure(set_up::configure);
+        .configure(set_up::configure)
+        .service(jobs::plan::compute_plan)
+        .configure(jobs::routes)
+        .configure(queue::routes)
+        .configure(pickups::routes)
+        .configure(snags::routes);
 }
 
 /// What the routes share: the document, the table behind 404 and 405.

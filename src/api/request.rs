@@ -9,3 +9,7 @@ pub mod media;
 pub mod merge_patch;
 pub mod query;
 mod shape;
+
+pub use self::json::{StrictJson, UnreadJson};
+pub use self::merge_patch::UnreadPatch;
+pub use self::query::{CommaList, StrictQuery};

@@ -1,12 +1,17 @@
 //! The string plan of a job, as hand-in and bench need it.
 use crate::craft::frame::FrameRecord;
+use crate::craft::machine::MachineFacts;
 use crate::craft::spec::Spec;
 use crate::craft::string_plan::fault::FaultCode;
-use crate::craft::string_plan::request::Override as Insist;
+use crate::craft::string_plan::request::{Override as Insist, StringerHabits};
 use crate::craft::string_plan::{self, Plan, PlanFault, PlanRequest};
 use crate::craft::weave_method::WeaveMethod;
-use crate::desk::records::WorkEstimate;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::legal;
+use crate::desk::records::{StringerRecord, WorkEstimate};
 use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Override, Reason};
+use crate::storage::workshop::{machinery, people};
+use crate::storage::{Db, from_record};
 
 /// What hand-in keeps of a plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -97,4 +102,50 @@ pub fn refusal(faults: Vec<PlanFault>, pointer: &str) -> DeskError {
             by_role: vec!["desk", "coordinator"],
         }),
     }
+}
+
+/// The plan of a job as it stands: its frame, its spec, the machine of its
+/// station, its stringer's habits and the method of the racket's last job.
+///
+/// # Errors
+/// [`DeskError::Rule`] where the frame's record has come to forbid the spec.
+pub fn of_job(db: &mut Db, sheet: &JobSheet) -> DeskResult<Plan> {
+    let tournament = &sheet.job.tournament_id;
+    let mut machine = None;
+    if let Some(station) = legal::station_of(db, sheet)?
+        && let Some(row) = machinery::find(db, tournament, &station.machine_id)?
+    {
+        let mut facts: MachineFacts = from_record(&row.record)?;
+        facts.name = Some(row.name);
+        machine = Some(facts);
+    }
+    let mut stringer = None;
+    if let Some(id) = &sheet.job.stringer_id
+        && let Some(row) = people::find(db, tournament, id)?
+    {
+        let record: StringerRecord = from_record(&row.record)?;
+        stringer = Some(StringerHabits {
+            method: record.usual_method,
+            pace_factor: Some(record.pace_factor),
+            ..StringerHabits::default()
+        });
+    }
+    let insisted = sheet
+        .record
+        .insisted
+        .iter()
+        .find(|insisted| insisted.code == "tension_out_of_range");
+    let request = PlanRequest {
+        frame: sheet.frame.clone(),
+        spec: sheet.spec.clone(),
+        machine,
+        stringer,
+        last_method: None,
+        policy: None,
+        stock: Vec::new(),
+        insist: insisted.map(|insisted| Insist {
+            reason: insisted.reason.clone(),
+        }),
+    };
+    string_plan::plan(&request).map_err(|faults| refusal(faults, ""))
 }

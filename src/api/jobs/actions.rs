@@ -1,0 +1,349 @@
+//! Moving a job: `POST /v1/jobs/{id}/actions/{name}` with the evidence each action takes.
+use actix_web::http::StatusCode;
+use actix_web::web::{Data, Path};
+use actix_web::{HttpRequest, HttpResponse, post};
+use chrono::{DateTime, Utc};
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use utoipa::ToSchema;
+
+use super::one::seen;
+use super::view::{self, JobView};
+use crate::api::door;
+use crate::api::idempotency::IdempotencyHeader;
+use crate::api::problem::{Code, Problem};
+use crate::api::request::UnreadJson;
+use crate::craft::ids::StationId;
+use crate::craft::job::{JobAction, JobPhase, Rule, RushLevel};
+use crate::desk::bench_stops::{self, GiveUp};
+use crate::desk::cancel_job::{self, ChargeDecision};
+use crate::desk::check_racket::{fail_job, finish_job, pass_job};
+use crate::desk::hand_out::{Proof, court_release, give_back, return_racket};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::start_job::{StartJob, start_job};
+use crate::desk::steer_job::{
+    change_due, hold_job, move_to_station, release_job, rush_job, unassign_job, unrush_job,
+};
+use crate::desk::tap_phase::{tap_phase, undo_phase};
+use crate::desk::{Desk, DeskResult, Tx, amend_job};
+
+/// Nothing more to say.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NoEvidence {}
+
+/// A reason.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WithReason {
+    /// Why, 1 to 120 characters.
+    pub reason: String,
+}
+
+/// Where a job is put.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ToStation {
+    /// The station; at a busy one the job waits, pinned to it.
+    pub station_id: StationId,
+}
+
+/// What the bench scans at the start.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StartEvidence {
+    /// The tag as scanned or typed.
+    pub tag: String,
+    /// Where; needed for a job that only waits.
+    #[serde(default)]
+    pub station_id: Option<StationId>,
+    /// The mains' string: a piece's label, the string's id, or its name.
+    #[serde(default)]
+    pub mains: Option<String>,
+    /// The crosses' string, likewise.
+    #[serde(default)]
+    pub crosses: Option<String>,
+}
+
+/// A phase tap.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PhaseTap {
+    /// Which phase is reached; skipped ones are filled.
+    pub phase: JobPhase,
+}
+
+/// A snapped string.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SnappedEvidence {
+    /// Where it snapped.
+    #[serde(rename = "where")]
+    pub place: String,
+    /// How much string is lost, mm; from frame and phase if left out.
+    #[serde(default)]
+    pub wasted_mm: Option<u32>,
+    /// Go on here at once; otherwise the job waits again.
+    #[serde(default = "yes")]
+    pub stay: bool,
+}
+
+/// An attempt given up.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RestartEvidence {
+    /// Why.
+    pub reason: String,
+    /// How much string is lost, mm.
+    pub wasted_mm: u32,
+    /// Go on here at once; otherwise the job waits again.
+    #[serde(default = "yes")]
+    pub stay: bool,
+}
+
+fn yes() -> bool {
+    true
+}
+
+/// Where the racket lies.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PassEvidence {
+    /// The shelf slot, if it has one.
+    #[serde(default)]
+    pub slot: Option<String>,
+}
+
+/// A hold.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HoldEvidence {
+    /// Why.
+    pub reason: String,
+    /// Until when; left out: until somebody releases it.
+    #[serde(default)]
+    pub until: Option<DateTime<Utc>>,
+}
+
+/// How strongly a job is moved forward.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RushEvidence {
+    /// `court` for a player who stands on court, else `rush`.
+    pub level: RushLevel,
+}
+
+/// A new ready-by.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DueEvidence {
+    /// When it must be ready.
+    pub due_at: DateTime<Utc>,
+}
+
+/// Why a job is cancelled.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CancelEvidence {
+    /// Why.
+    pub reason: String,
+    /// What is charged.
+    pub charge_decision: ChargeDecision,
+}
+
+/// Proof for a racket that leaves.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LeaveEvidence {
+    /// The racket's tag as scanned.
+    pub tag: String,
+    /// Why it may go.
+    pub proof: Proof,
+}
+
+/// Any of the bodies; the action decides which.
+#[derive(Debug, ToSchema)]
+#[schema(no_recursion)]
+#[serde(untagged)]
+pub enum Evidence {
+    Start(StartEvidence),
+    Phase(PhaseTap),
+    Snapped(SnappedEvidence),
+    Restart(RestartEvidence),
+    Pass(PassEvidence),
+    Hold(HoldEvidence),
+    Rush(RushEvidence),
+    Due(DueEvidence),
+    Cancel(CancelEvidence),
+    Leave(LeaveEvidence),
+    ToStation(ToStation),
+    WithReason(WithReason),
+    NoEvidence(NoEvidence),
+}
+
+type Step = Box<dyn FnOnce(&mut Tx<'_>, &str) -> DeskResult<JobSheet> + Send>;
+
+/// Does something to a job. `allowed_actions` of the job says what is possible.
+///
+/// Bodies: `start` {tag, mains, crosses}, `phase` {phase}, `snapped` {where}, `restart` {reason, wasted_mm},
+/// `pass` {slot}, `fail`/`pause`/`unassign` {reason}, `hold` {reason, until}, `rush` {level}, `due` {due_at},
+/// `assign` {station_id}, `cancel` {reason, charge_decision}, `give_back`/`return`/`court_release` {tag, proof},
+/// the others `{}`.
+#[utoipa::path(
+    tag = "jobs",
+    params(
+        ("id" = String, Path, description = "The job's id."),
+        ("name" = String, Path, description = "The action.", example = "start"),
+        IdempotencyHeader
+    ),
+    request_body = Evidence,
+    responses((status = 200, description = "Done; the job as it is now.", body = JobView)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/jobs/{id}/actions/{name}")]
+pub(crate) async fn act(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    path: Path<(String, String)>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let (id, name) = path.into_inner();
+    seen(&desk, &caller, &id).await?;
+    let action: JobAction = name.parse().map_err(|_unknown| Problem::new(Code::NotFound))?;
+    let rule = Rule::of(action);
+    if !rule.is_for(caller.role) {
+        return Err(Problem::new(Code::RoleForbidden));
+    }
+    let once = door::once(&request, body.bytes()?)?;
+    let step = step(action, body)?;
+    let role = caller.role;
+    let answer = desk
+        .write_once(&caller, once, move |tx| {
+            let sheet = step(tx, &id)?;
+            let shown = view::of(tx.db, &sheet, role, tx.now)?;
+            Ok(door::versioned(
+                door::json(StatusCode::OK, &shown)?,
+                shown.version,
+            ))
+        })
+        .await?;
+    Ok(door::respond(answer))
+}
+
+/// The use case behind an action, with its evidence read.
+fn step(action: JobAction, body: UnreadJson) -> Result<Step, Problem> {
+    Ok(match action {
+        JobAction::Start => with(body, |tx, id, given: StartEvidence| {
+            let start = StartJob {
+                station_id: given.station_id.map(String::from),
+                tag: given.tag,
+                mains: given.mains,
+                crosses: given.crosses,
+            };
+            start_job(tx, id, &start)
+        })?,
+        JobAction::Phase => with(body, |tx, id, given: PhaseTap| tap_phase(tx, id, given.phase))?,
+        JobAction::UndoPhase => bare(body, undo_phase)?,
+        JobAction::Acknowledge => bare(body, amend_job::acknowledge_change)?,
+        JobAction::Pause => with(body, |tx, id, given: WithReason| {
+            bench_stops::pause_job(tx, id, &given.reason)
+        })?,
+        JobAction::Resume => bare(body, bench_stops::resume_job)?,
+        JobAction::Snapped => with(body, |tx, id, given: SnappedEvidence| {
+            let give_up = GiveUp {
+                why: given.place,
+                wasted_mm: given.wasted_mm,
+                stay: given.stay,
+            };
+            bench_stops::snapped(tx, id, &give_up)
+        })?,
+        JobAction::Restart => with(body, |tx, id, given: RestartEvidence| {
+            let give_up = GiveUp {
+                why: given.reason,
+                wasted_mm: Some(given.wasted_mm),
+                stay: given.stay,
+            };
+            bench_stops::restart(tx, id, &give_up)
+        })?,
+        JobAction::Finish => bare(body, finish_job)?,
+        JobAction::Pass => with(body, |tx, id, given: PassEvidence| {
+            pass_job(tx, id, given.slot.as_deref())
+        })?,
+        JobAction::Fail => with(body, |tx, id, given: WithReason| fail_job(tx, id, &given.reason))?,
+        other => return steering(other, body),
+    })
+}
+
+fn steering(action: JobAction, body: UnreadJson) -> Result<Step, Problem> {
+    Ok(match action {
+        JobAction::Hold => with(body, |tx, id, given: HoldEvidence| {
+            hold_job(tx, id, &given.reason, given.until)
+        })?,
+        JobAction::Release => bare(body, release_job)?,
+        JobAction::Rush => with(body, |tx, id, given: RushEvidence| rush_job(tx, id, given.level))?,
+        JobAction::Unrush => bare(body, unrush_job)?,
+        JobAction::Due => with(body, |tx, id, given: DueEvidence| {
+            change_due(tx, id, given.due_at)
+        })?,
+        JobAction::Assign => with(body, |tx, id, given: ToStation| {
+            move_to_station(tx, id, given.station_id.as_str())
+        })?,
+        JobAction::Unassign => with(body, |tx, id, given: WithReason| {
+            unassign_job(tx, id, &given.reason)
+        })?,
+        JobAction::Cancel => with(body, |tx, id, given: CancelEvidence| {
+            cancel_job::cancel_job(tx, id, &given.reason, given.charge_decision)
+        })?,
+        JobAction::GiveBack => with(body, |tx, id, given: LeaveEvidence| {
+            give_back(tx, id, &given.tag, &given.proof)
+        })?,
+        JobAction::Return => with(body, |tx, id, given: LeaveEvidence| {
+            return_racket(tx, id, &given.tag, &given.proof)
+        })?,
+        JobAction::CourtRelease => with(body, |tx, id, given: LeaveEvidence| {
+            court_release(tx, id, &given.tag, &given.proof)
+        })?,
+        other => return Err(elsewhere(other)),
+    })
+}
+
+/// One door per thing: these are not done here.
+fn elsewhere(action: JobAction) -> Problem {
+    let (english, french) = match action {
+        JobAction::CheckIn => (
+            "Rackets come in by POST /v1/jobs.",
+            "Les raquettes entrent par POST /v1/jobs.",
+        ),
+        JobAction::Amend => (
+            "A spec changes by PATCH /v1/jobs/{id}.",
+            "Un souhait change par PATCH /v1/jobs/{id}.",
+        ),
+        JobAction::HandOut => (
+            "Rackets go out by POST /v1/pickups.",
+            "Les raquettes sortent par POST /v1/pickups.",
+        ),
+        JobAction::UndoHandOut => (
+            "A hand-out is taken back by POST /v1/pickups/{id}/actions/undo.",
+            "Une remise s’annule par POST /v1/pickups/{id}/actions/undo.",
+        ),
+        _ => (
+            "This service does not offer that action yet.",
+            "Ce service n’offre pas encore cette action.",
+        ),
+    };
+    Problem::new(Code::NotFound).detail(english, french)
+}
+
+fn with<T: DeserializeOwned + Send + 'static>(
+    body: UnreadJson,
+    work: impl FnOnce(&mut Tx<'_>, &str, T) -> DeskResult<JobSheet> + Send + 'static,
+) -> Result<Step, Problem> {
+    let given: T = body.read()?;
+    Ok(Box::new(move |tx, id| work(tx, id, given)))
+}
+
+fn bare(body: UnreadJson, work: fn(&mut Tx<'_>, &str) -> DeskResult<JobSheet>) -> Result<Step, Problem> {
+    let _none: NoEvidence = body.read()?;
+    Ok(Box::new(work))
+}

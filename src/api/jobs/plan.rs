@@ -1,0 +1,98 @@
+//! String plans: of a job, and of any frame and wish without storing anything.
+use actix_web::web::{Data, Path};
+use actix_web::{HttpRequest, HttpResponse, get, post};
+
+use super::queries::DrawingQuery;
+use crate::api::door;
+use crate::api::problem::{Code, Problem};
+use crate::api::request::{UnreadJson, query};
+use crate::craft::drawing::{self, HeadAt};
+use crate::craft::frame::FrameRecord;
+use crate::craft::roles::{Permission, Role};
+use crate::craft::string_plan::{self, Plan, PlanRequest};
+use crate::desk::{Caller, Desk, job_plan};
+
+fn may_see_specs(role: Role) -> Result<(), Problem> {
+    if role.may(Permission::SeeSpec) {
+        Ok(())
+    } else {
+        Err(Problem::new(Code::RoleForbidden))
+    }
+}
+
+/// Computes a string plan; nothing is stored.
+#[utoipa::path(
+    tag = "plans",
+    request_body = PlanRequest,
+    responses((status = 200, description = "The plan.", body = Plan)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/plans")]
+pub(crate) async fn compute_plan(request: HttpRequest, body: UnreadJson) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    may_see_specs(caller.role)?;
+    query::none(&request)?;
+    let asked: PlanRequest = body.read()?;
+    let plan = string_plan::plan(&asked).map_err(|faults| job_plan::refusal(faults, ""))?;
+    Ok(HttpResponse::Ok().json(plan))
+}
+
+async fn planned(desk: &Desk, caller: &Caller, id: String) -> Result<(FrameRecord, Plan), Problem> {
+    let (tournament, role) = (caller.tournament().to_owned(), caller.role);
+    let found = desk
+        .read(move |db| {
+            let sheet = crate::desk::job_sheet::JobSheet::of(db, &tournament, &id)?;
+            if !role.may(Permission::SeeSpec) {
+                return Err(crate::desk::DeskError::NotAllowed);
+            }
+            let plan = job_plan::of_job(db, &sheet)?;
+            Ok((sheet.frame, plan))
+        })
+        .await?;
+    Ok(found)
+}
+
+/// The string plan of a job, for the machine of its station where it has one.
+#[utoipa::path(
+    tag = "plans",
+    params(("id" = String, Path, description = "The job's id.")),
+    responses((status = 200, description = "The plan.", body = Plan)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[get("/v1/jobs/{id}/plan")]
+pub(crate) async fn plan_of_job(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let (_, plan) = planned(&desk, &caller, id.into_inner()).await?;
+    query::none(&request)?;
+    Ok(HttpResponse::Ok().json(plan))
+}
+
+/// The drawing of a job's frame.
+#[utoipa::path(
+    tag = "plans",
+    params(("id" = String, Path, description = "The job's id."), DrawingQuery),
+    responses((status = 200, description = "The drawing.", content_type = "image/svg+xml", body = String)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[get("/v1/jobs/{id}/plan.svg")]
+pub(crate) async fn drawing_of_job(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let (frame, plan) = planned(&desk, &caller, id.into_inner()).await?;
+    let asked: DrawingQuery = query::read(&request)?;
+    let head = if asked.head_down {
+        HeadAt::Bottom
+    } else {
+        HeadAt::Top
+    };
+    Ok(HttpResponse::Ok()
+        .content_type("image/svg+xml")
+        .body(drawing::svg(&frame, &plan, head)))
+}

@@ -1,0 +1,131 @@
+//! Hand-outs: `POST /v1/pickups`, all rackets named or none, and taking one back.
+use actix_web::http::StatusCode;
+use actix_web::web::{Data, Path};
+use actix_web::{HttpRequest, HttpResponse, post};
+use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+use utoipa_actix_web::service_config::ServiceConfig;
+
+use super::door;
+use super::idempotency::IdempotencyHeader;
+use super::jobs::actions::WithReason;
+use super::problem::Problem;
+use super::request::UnreadJson;
+use crate::craft::ids::JobId;
+use crate::craft::roles::Role;
+use crate::desk::hand_out::{self, HandOut, Proof};
+use crate::desk::{Desk, DeskError, Thing};
+use crate::storage::work::hand_outs::{self, Pickup};
+
+const GIVERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Runner];
+
+/// Every route of this resource.
+pub fn routes(config: &mut ServiceConfig<'_>) {
+    config.service(make).service(undo);
+}
+
+/// Rackets to hand out.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NewPickup {
+    /// The jobs, of one player.
+    #[schema(min_items = 1, max_items = 50)]
+    pub job_ids: Vec<JobId>,
+    /// The scanned tag of each, in the same order.
+    pub tags: Vec<String>,
+    /// Why they may go.
+    pub proof: Proof,
+    /// Who takes them.
+    #[serde(default)]
+    pub collector: Option<String>,
+}
+
+/// A hand-out.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct PickupView {
+    /// Its id.
+    pub id: String,
+    /// When.
+    pub at: DateTime<Utc>,
+    /// When it was taken back, if it was.
+    pub undone_at: Option<DateTime<Utc>>,
+}
+
+impl From<&Pickup> for PickupView {
+    fn from(row: &Pickup) -> Self {
+        Self {
+            id: row.id.clone(),
+            at: row.at.utc(),
+            undone_at: row.undone_at.map(crate::storage::At::utc),
+        }
+    }
+}
+
+/// Hands rackets out against proof.
+#[utoipa::path(
+    tag = "pickups",
+    params(IdempotencyHeader),
+    request_body = NewPickup,
+    responses((status = 201, description = "Handed out.", body = PickupView)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/pickups")]
+pub(crate) async fn make(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    caller.must_be(&GIVERS)?;
+    let once = door::once(&request, body.bytes()?)?;
+    let new: NewPickup = body.read()?;
+    let out = HandOut {
+        job_ids: new.job_ids.into_iter().map(String::from).collect(),
+        tags: new.tags,
+        proof: new.proof,
+        collector: new.collector,
+    };
+    let answer = desk
+        .write_once(&caller, once, move |tx| {
+            let made = hand_out::hand_out(tx, &out)?;
+            let answer = door::json(StatusCode::CREATED, &PickupView::from(&made))?;
+            Ok(door::at(answer, format!("/v1/pickups/{}", made.id)))
+        })
+        .await?;
+    Ok(door::respond(answer))
+}
+
+/// Takes a hand-out back within ten minutes.
+#[utoipa::path(
+    tag = "pickups",
+    params(("id" = String, Path, description = "The pickup's id."), IdempotencyHeader),
+    request_body = WithReason,
+    responses((status = 200, description = "Taken back.", body = PickupView)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/pickups/{id}/actions/undo")]
+pub(crate) async fn undo(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let (asked, tournament, pickup) = (caller.clone(), caller.tournament().to_owned(), id.clone());
+    desk.read(move |db| {
+        hand_outs::find(db, &tournament, &pickup)?.ok_or(DeskError::NotFound(Thing::Pickup))?;
+        asked.must_be(&[Role::Desk, Role::Coordinator])
+    })
+    .await?;
+    let once = door::once(&request, body.bytes()?)?;
+    let given: WithReason = body.read()?;
+    let id = id.into_inner();
+    let answer = desk
+        .write_once(&caller, once, move |tx| {
+            let undone = hand_out::undo_hand_out(tx, &id, &given.reason)?;
+            door::json(StatusCode::OK, &PickupView::from(&undone))
+        })
+        .await?;
+    Ok(door::respond(answer))
+}

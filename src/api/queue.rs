@@ -1,0 +1,124 @@
+//! The queue as a station sees it: preview the next job, pull it.
+use actix_web::http::StatusCode;
+use actix_web::web::{Data, Path};
+use actix_web::{HttpRequest, HttpResponse, get, post};
+use serde::Serialize;
+use utoipa::ToSchema;
+use utoipa_actix_web::service_config::ServiceConfig;
+
+use super::door;
+use super::idempotency::IdempotencyHeader;
+use super::jobs::view::{self, JobView};
+use super::problem::Problem;
+use super::request::{UnreadJson, query};
+use crate::api::jobs::actions::NoEvidence;
+use crate::craft::choose_next::Choice;
+use crate::craft::roles::Role;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::{Desk, DeskError, Thing, legal, pull_job};
+use crate::storage::workshop::places;
+
+const BENCH: [Role; 3] = [Role::Stringer, Role::Coordinator, Role::System];
+
+/// Every route of this resource.
+pub fn routes(config: &mut ServiceConfig<'_>) {
+    config.service(next).service(pull);
+}
+
+/// What a station would get next.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct NextJob {
+    /// The job it has already, if any: a pull returns this one.
+    pub current: Option<JobView>,
+    /// The job a pull would give it.
+    pub next: Option<JobView>,
+    /// Why, and what was passed over.
+    pub choice: Choice,
+}
+
+/// Previews the station's next job and explains it; nothing changes.
+#[utoipa::path(
+    tag = "stations",
+    params(("id" = String, Path, description = "The station's id.")),
+    responses((status = 200, description = "What would come next.", body = NextJob)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[get("/v1/stations/{id}/next")]
+pub(crate) async fn next(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let (tournament, role, now) = (caller.tournament().to_owned(), caller.role, desk.clock().desk());
+    let asked = caller.clone();
+    let shown = desk
+        .read(move |db| {
+            let station = places::find(db, &tournament, &id)?.ok_or(DeskError::NotFound(Thing::Station))?;
+            asked.must_be(&BENCH)?;
+            let current = match legal::busy_with(db, &tournament, &station.id)? {
+                Some(job) => {
+                    let sheet = JobSheet::of(db, &tournament, &job.id)?;
+                    Some(view::of(db, &sheet, role, now)?)
+                }
+                None => None,
+            };
+            let choice = pull_job::preview(db, &station, now)?;
+            let next = match &choice.pick {
+                Some(pick) => {
+                    let sheet = JobSheet::of(db, &tournament, &pick.job_id)?;
+                    Some(view::of(db, &sheet, role, now)?)
+                }
+                None => None,
+            };
+            Ok(NextJob {
+                current,
+                next,
+                choice,
+            })
+        })
+        .await?;
+    query::none(&request)?;
+    Ok(HttpResponse::Ok().json(shown))
+}
+
+/// Gives the station the best job it may do; it becomes `assigned`.
+///
+/// A station holds at most one job: a second pull returns that one. With
+/// nothing there the answer is 409 `nothing_waiting`, with when to look again.
+#[utoipa::path(
+    tag = "stations",
+    params(("id" = String, Path, description = "The station's id."), IdempotencyHeader),
+    request_body = NoEvidence,
+    responses((status = 200, description = "The station's job.", body = JobView)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/stations/{id}/actions/pull")]
+pub(crate) async fn pull(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let (asked, tournament, station) = (caller.clone(), caller.tournament().to_owned(), id.clone());
+    desk.read(move |db| {
+        places::find(db, &tournament, &station)?.ok_or(DeskError::NotFound(Thing::Station))?;
+        asked.must_be(&BENCH)
+    })
+    .await?;
+    let once = door::once(&request, body.bytes()?)?;
+    let _none: NoEvidence = body.read()?;
+    let (id, role) = (id.into_inner(), caller.role);
+    let answer = desk
+        .write_once(&caller, once, move |tx| {
+            let sheet = pull_job::pull_job(tx, &id)?;
+            let shown = view::of(tx.db, &sheet, role, tx.now)?;
+            Ok(door::versioned(
+                door::json(StatusCode::OK, &shown)?,
+                shown.version,
+            ))
+        })
+        .await?;
+    Ok(door::respond(answer))
+}

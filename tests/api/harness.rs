@@ -210,6 +210,18 @@ impl Harness {
             .insert_header(("Authorization", format!("Bearer {token}")))
     }
 
+    /// The kinds of all log entries about a job, in order.
+    pub(crate) async fn kinds_about(&self, job: &Value) -> Vec<String> {
+        let tournament = self.tournament.clone();
+        let subjects = vec![job["id"].as_str().expect("a job has an id").to_owned()];
+        let entries = self
+            .desk
+            .read(move |db| weftdesk::desk::log::entries_about(db, &tournament, &subjects))
+            .await;
+        let entries = entries.expect("the log can be read");
+        entries.into_iter().map(|entry| entry.kind).collect()
+    }
+
     /// Sends any request.
     pub(crate) async fn ask(&self, request: TestRequest) -> Reply {
         (self.door)(request).await

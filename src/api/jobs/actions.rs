@@ -163,7 +163,6 @@ pub struct LeaveEvidence {
 
 /// Any of the bodies; the action decides which.
 #[derive(Debug, ToSchema)]
-#[schema(no_recursion)]
 #[serde(untagged)]
 pub enum Evidence {
     Start(StartEvidence),

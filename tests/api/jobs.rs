@@ -1,0 +1,539 @@
+//! A racket's way through the desk, by the API.
+use actix_web::http::Method;
+use serde_json::{Value, json};
+use weftdesk::craft::job::{JobAction, JobState, Rule};
+use weftdesk::craft::roles::Role;
+
+use crate::fixture::Fixture;
+use crate::harness::{Harness, Reply};
+
+const KG: (&str, &str) = ("24", "kg");
+
+async fn ready() -> (Harness, Fixture) {
+    let harness = Harness::start().await;
+    let fixture = Fixture::load(&harness).await;
+    (harness, fixture)
+}
+
+async fn taken_in(harness: &Harness, fixture: &Fixture, racket: &str) -> Value {
+    let body = fixture.hand_in(racket, KG, ("23", "kg"));
+    harness.post(Role::Desk, "/v1/jobs", body).await.expect(201)
+}
+
+fn path(job: &Value, rest: &str) -> String {
+    format!("/v1/jobs/{}{rest}", job["id"].as_str().expect("a job has an id"))
+}
+
+async fn act(harness: &Harness, role: Role, job: &Value, action: &str, body: Value) -> Reply {
+    harness
+        .post(role, &path(job, &format!("/actions/{action}")), body)
+        .await
+}
+
+fn scans(job: &Value) -> Value {
+    json!({"tag": job["tag_code"], "mains": "String A", "crosses": "String B"})
+}
+
+/// The states a job goes through up to the shelf, all by the right roles.
+async fn strung(harness: &Harness, fixture: &Fixture, racket: &str) -> Value {
+    let job = taken_in(harness, fixture, racket).await;
+    let station = format!("/v1/stations/{}/actions/pull", fixture.id("ST1"));
+    harness
+        .post(Role::Stringer, &station, json!({}))
+        .await
+        .expect(200);
+    act(harness, Role::Stringer, &job, "start", scans(&job))
+        .await
+        .expect(200);
+    act(
+        harness,
+        Role::Stringer,
+        &job,
+        "phase",
+        json!({"phase": "tied_off"}),
+    )
+    .await
+    .expect(200);
+    act(harness, Role::Stringer, &job, "finish", json!({}))
+        .await
+        .expect(200);
+    let points = json!({"weave": true, "tie_offs": true, "grommets": true});
+    harness
+        .post(Role::Stringer, &path(&job, "/checks"), points)
+        .await
+        .expect(201);
+    act(harness, Role::Stringer, &job, "pass", json!({"slot": "B4"}))
+        .await
+        .expect(200)
+}
+
+#[actix_web::test]
+async fn d01_a_racket_is_taken_in_and_seen() {
+    let (harness, fixture) = ready().await;
+    let body = fixture.hand_in("P1/1", KG, ("23", "kg"));
+    let reply = harness.post(Role::Desk, "/v1/jobs", body).await;
+    assert!(
+        reply.header("Location").starts_with("/v1/jobs/job_"),
+        "{:?}",
+        reply.headers
+    );
+    assert_eq!(reply.header("ETag"), "\"1\"");
+    let job = reply.expect(201);
+    assert_eq!(job["state"], "waiting");
+    assert_eq!(job["tag_code"].as_str().map(str::len), Some(5));
+    assert_eq!(job["spec"]["mains"]["tension"]["value"], "24");
+    assert_eq!(job["spec"]["mains"]["tension"]["unit"], "kg");
+    // 24 kg / 0.45359237 kg per lb, exact (1959)
+    assert_eq!(job["spec"]["mains"]["tension"]["lb"], "52.9");
+    assert_eq!(job["racket"]["custody"], "desk");
+    let log = harness
+        .get(Role::Coordinator, "/v1/jobs?state=waiting")
+        .await
+        .expect(200);
+    assert_eq!(log["items"][0]["id"], job["id"]);
+    let kinds = harness.kinds_about(&job).await;
+    assert_eq!(kinds, ["job.received"]);
+}
+
+#[actix_web::test]
+async fn d03_a_tension_out_of_range_is_refused_unless_somebody_insists() {
+    let (harness, fixture) = ready().await;
+    let over = |extra: Value| {
+        let mut body = fixture.hand_in("P2/1", ("61", "lb"), ("60", "lb"));
+        if !extra.is_null() {
+            body["override"] = extra;
+        }
+        body
+    };
+    let refused = harness.post(Role::Desk, "/v1/jobs", over(Value::Null)).await;
+    assert_eq!(refused.refusal(), (422, "tension_out_of_range"));
+    assert_eq!(refused.first_pointer(), "/spec/mains/tension");
+    assert_eq!(refused.json["override"]["allowed"], true);
+    let none = harness.get(Role::Desk, "/v1/jobs").await.expect(200);
+    assert_eq!(none["items"], json!([]), "a refused request changes nothing");
+    let insisted = over(json!({"reason": "player's wish, own risk"}));
+    let job = harness.post(Role::Desk, "/v1/jobs", insisted).await.expect(201);
+    assert_eq!(job["insisted"][0]["reason"], "player's wish, own risk");
+    let (harness, fixture) = ready().await;
+    let equal = fixture.hand_in("P2/1", ("60", "lb"), ("60", "lb"));
+    harness.post(Role::Desk, "/v1/jobs", equal).await.expect(201);
+}
+
+#[actix_web::test]
+async fn d05_a_job_lives_its_whole_life() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let pull = format!("/v1/stations/{}/actions/pull", fixture.id("ST1"));
+    let pulled = harness.post(Role::Stringer, &pull, json!({})).await.expect(200);
+    assert_eq!(
+        (&pulled["id"], &pulled["state"]),
+        (&job["id"], &json!("assigned"))
+    );
+    let again = harness.post(Role::Stringer, &pull, json!({})).await.expect(200);
+    assert_eq!(again["id"], job["id"], "a station holds one job");
+    let started = act(&harness, Role::Stringer, &job, "start", scans(&job))
+        .await
+        .expect(200);
+    assert_eq!(
+        (&started["state"], &started["phase"]),
+        (&json!("on_machine"), &json!("mounted"))
+    );
+    harness.pass_minutes(12);
+    for phase in ["mains_done", "crosses_done", "tied_off"] {
+        let tapped = act(&harness, Role::Stringer, &job, "phase", json!({"phase": phase}))
+            .await
+            .expect(200);
+        assert_eq!(tapped["phase"], phase);
+    }
+    act(&harness, Role::Stringer, &job, "finish", json!({}))
+        .await
+        .expect(200);
+    let early = act(&harness, Role::Stringer, &job, "pass", json!({})).await;
+    assert_eq!(
+        early.refusal(),
+        (409, "action_not_allowed"),
+        "nothing passes without a check"
+    );
+    let points = json!({"weave": true, "tie_offs": true, "grommets": true});
+    harness
+        .post(Role::Stringer, &path(&job, "/checks"), points)
+        .await
+        .expect(201);
+    let reading = json!({"value": 61.5, "unit": "instrument", "instrument": "meter 1", "minutes_after": 5});
+    harness
+        .post(Role::Stringer, &path(&job, "/readings"), reading)
+        .await
+        .expect(201);
+    let passed = act(&harness, Role::Stringer, &job, "pass", json!({"slot": "B4"}))
+        .await
+        .expect(200);
+    assert_eq!(
+        (&passed["state"], &passed["racket"]["custody"]),
+        (&json!("ready"), &json!("shelf:B4"))
+    );
+    harness.pass_minutes(8);
+    let proof = json!({"kind": "badge", "code": "badge-P1"});
+    let out = json!({"job_ids": [job["id"]], "tags": [job["tag_code"]], "proof": proof});
+    harness.post(Role::Desk, "/v1/pickups", out).await.expect(201);
+    let end = harness.get(Role::Desk, &path(&job, "")).await.expect(200);
+    assert_eq!(
+        (&end["state"], &end["outcome"]),
+        (&json!("out"), &json!("strung"))
+    );
+    assert_eq!(end["turnaround_s"], 20 * 60);
+    let kinds = harness.kinds_about(&job).await;
+    let life = [
+        "job.received",
+        "job.assigned",
+        "job.started",
+        "job.phase",
+        "job.phase",
+        "job.phase",
+        "job.phase",
+        "job.strung",
+        "job.checked",
+        "job.ready",
+        "job.out",
+    ];
+    assert_eq!(kinds, life);
+}
+
+#[actix_web::test]
+async fn d06_moves_that_the_table_does_not_have_are_refused_and_change_nothing() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let by_this_door = |action: &JobAction| {
+        !matches!(
+            action,
+            JobAction::Announce
+                | JobAction::CheckIn
+                | JobAction::Amend
+                | JobAction::HandOut
+                | JobAction::UndoHandOut
+                | JobAction::Recall
+                | JobAction::HandOver
+                | JobAction::Correct
+        )
+    };
+    for action in JobAction::ALL.iter().copied().filter(by_this_door) {
+        if Rule::of(action).from.contains(Some(JobState::Waiting)) {
+            continue;
+        }
+        let refused = act(
+            &harness,
+            Role::Coordinator,
+            &job,
+            action.as_str(),
+            evidence(action, &job),
+        )
+        .await;
+        assert_eq!(
+            refused.refusal(),
+            (409, "action_not_allowed"),
+            "{action}: {}",
+            refused.text
+        );
+        let listed = refused.json["allowed_actions"]
+            .as_array()
+            .expect("what is allowed is listed");
+        assert!(
+            listed
+                .iter()
+                .any(|one| one["name"] == "start" && one["allowed"] == true)
+        );
+        assert!(
+            listed
+                .iter()
+                .all(|one| one["allowed"] == true || one["why"].is_object())
+        );
+    }
+    let now = harness.get(Role::Coordinator, &path(&job, "")).await.expect(200);
+    assert_eq!(now["version"], job["version"]);
+}
+
+fn evidence(action: JobAction, job: &Value) -> Value {
+    match action {
+        JobAction::Phase => json!({"phase": "mains_done"}),
+        JobAction::Pause | JobAction::Fail | JobAction::Unassign => json!({"reason": "break"}),
+        JobAction::Snapped => json!({"where": "shoulder"}),
+        JobAction::Restart => json!({"reason": "wrong string", "wasted_mm": 6500}),
+        JobAction::Return | JobAction::CourtRelease => {
+            json!({"tag": job["tag_code"], "proof": {"kind": "badge", "code": "badge-P1"}})
+        }
+        _ => json!({}),
+    }
+}
+
+#[actix_web::test]
+async fn d09_a_misread_code_is_told_as_such() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let code = job["tag_code"].as_str().expect("a code").to_owned();
+    let typed = format!("{}%20{}", code[..2].to_lowercase(), &code[2..]).replace('0', "O");
+    let found = harness
+        .get(Role::Desk, &format!("/v1/jobs/by-code/{typed}"))
+        .await
+        .expect(200);
+    assert_eq!(found["id"], job["id"]);
+    let mut symbols: Vec<char> = code.chars().collect();
+    symbols[2] = if symbols[2] == 'Z' { 'Y' } else { 'Z' };
+    let wrong: String = symbols.into_iter().collect();
+    let refused = harness
+        .get(Role::Desk, &format!("/v1/jobs/by-code/{wrong}"))
+        .await;
+    assert_eq!(refused.refusal(), (422, "check_the_code"));
+}
+
+#[actix_web::test]
+async fn d10_a_change_needs_the_version_it_was_made_from() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let wish = json!({"spec": fixture.hand_in("P1/1", ("25", "kg"), ("24", "kg"))["spec"]});
+    let no_version = harness
+        .signed(Method::PATCH, Role::Desk, &path(&job, ""))
+        .set_json(wish.clone())
+        .insert_header(("Content-Type", "application/merge-patch+json"));
+    assert_eq!(harness.ask(no_version).await.refusal(), (428, "version_required"));
+    let changed = harness
+        .patch(Role::Desk, &path(&job, ""), "\"1\"", wish.clone())
+        .await;
+    assert_eq!(changed.header("ETag"), "\"2\"");
+    assert_eq!(changed.expect(200)["spec"]["mains"]["tension"]["value"], "25");
+    let stale = harness.patch(Role::Desk, &path(&job, ""), "\"1\"", wish).await;
+    assert_eq!(stale.refusal(), (412, "stale_version"));
+    assert_eq!(stale.json["current"]["version"], 2);
+    let known = harness
+        .signed(Method::GET, Role::Desk, &path(&job, ""))
+        .insert_header(("If-None-Match", "\"2\""));
+    assert_eq!(harness.ask(known).await.status, 304);
+}
+
+#[actix_web::test]
+async fn d12_pages_are_stable_while_jobs_are_added() {
+    let (harness, fixture) = ready().await;
+    for racket in ["P1/1", "P1/2", "P1/3", "P1/4", "P6/1"] {
+        taken_in(&harness, &fixture, racket).await;
+        harness.pass_minutes(1);
+    }
+    let first = harness.get(Role::Desk, "/v1/jobs?limit=2").await;
+    let link = first.header("Link").to_owned();
+    let next = link
+        .trim_start_matches('<')
+        .split('>')
+        .next()
+        .expect("a link")
+        .to_owned();
+    assert!(link.contains("rel=\"next\""), "{link}");
+    let body = fixture.hand_in("P2/1", ("55", "lb"), ("54", "lb"));
+    harness.post(Role::Desk, "/v1/jobs", body).await.expect(201);
+    let second = harness.get(Role::Desk, &next).await.expect(200);
+    let mut seen: Vec<&Value> = Vec::new();
+    let first = first.expect(200);
+    for page in [&first, &second] {
+        seen.extend(
+            page["items"]
+                .as_array()
+                .expect("items")
+                .iter()
+                .map(|job| &job["id"]),
+        );
+    }
+    assert_eq!(seen.len(), 4);
+    let distinct: std::collections::HashSet<String> = seen.iter().map(ToString::to_string).collect();
+    assert_eq!(distinct.len(), 4, "no job comes twice");
+    assert_eq!(
+        harness.get(Role::Desk, "/v1/jobs?after=bm9wZQ").await.refusal(),
+        (400, "foreign_cursor")
+    );
+    assert_eq!(
+        harness.get(Role::Desk, "/v1/jobs?colour=red").await.refusal(),
+        (400, "unknown_parameter")
+    );
+}
+
+#[actix_web::test]
+async fn a_racket_that_is_in_is_not_taken_in_twice() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let again = harness
+        .post(Role::Desk, "/v1/jobs", fixture.hand_in("P1/1", KG, KG))
+        .await;
+    assert_eq!(again.refusal(), (409, "racket_already_in"));
+    assert_eq!(again.json["tag_code"], job["tag_code"]);
+}
+
+#[actix_web::test]
+async fn the_wrong_tag_and_the_wrong_string_stop_the_start() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let other = taken_in(&harness, &fixture, "P1/2").await;
+    let mut wrong = scans(&job);
+    wrong["station_id"] = json!(fixture.id("ST1"));
+    wrong["tag"] = other["tag_code"].clone();
+    let refused = act(&harness, Role::Stringer, &job, "start", wrong.clone()).await;
+    assert_eq!(refused.refusal(), (422, "wrong_tag"));
+    wrong["tag"] = job["tag_code"].clone();
+    wrong["mains"] = json!("String B");
+    let refused = act(&harness, Role::Stringer, &job, "start", wrong).await;
+    assert_eq!(refused.refusal(), (422, "wrong_string"));
+}
+
+#[actix_web::test]
+async fn a_hand_out_needs_the_owners_proof_and_can_be_taken_back() {
+    let (harness, fixture) = ready().await;
+    let job = strung(&harness, &fixture, "P1/1").await;
+    let out = |code: &str| json!({"job_ids": [job["id"]], "tags": [job["tag_code"]], "proof": {"kind": "badge", "code": code}});
+    let refused = harness.post(Role::Desk, "/v1/pickups", out("badge-P2")).await;
+    assert_eq!(refused.refusal(), (422, "proof_refused"));
+    let pickup = harness
+        .post(Role::Desk, "/v1/pickups", out("badge-P1"))
+        .await
+        .created_id();
+    let undo = format!("/v1/pickups/{pickup}/actions/undo");
+    harness
+        .post(Role::Desk, &undo, json!({"reason": "wrong bag"}))
+        .await
+        .expect(200);
+    let back = harness.get(Role::Desk, &path(&job, "")).await.expect(200);
+    assert_eq!(
+        (&back["state"], &back["racket"]["custody"]),
+        (&json!("ready"), &json!("shelf:B4"))
+    );
+}
+
+#[actix_web::test]
+async fn the_same_request_twice_acts_once() {
+    let (harness, fixture) = ready().await;
+    let send = || {
+        harness
+            .signed(Method::POST, Role::Desk, "/v1/jobs")
+            .set_json(fixture.hand_in("P1/1", KG, KG))
+            .insert_header(("Idempotency-Key", "\"one\""))
+    };
+    let first = harness.ask(send()).await;
+    let second = harness.ask(send()).await;
+    assert_eq!((first.status, second.status), (201, 201));
+    assert_eq!(first.text, second.text);
+    assert_eq!(second.header("Idempotency-Replayed"), "true");
+    let other = harness
+        .signed(Method::POST, Role::Desk, "/v1/jobs")
+        .set_json(fixture.hand_in("P1/2", KG, KG))
+        .insert_header(("Idempotency-Key", "\"one\""));
+    assert_eq!(
+        harness.ask(other).await.refusal(),
+        (422, "idempotency_key_reused")
+    );
+    let none = harness
+        .signed(Method::POST, Role::Desk, "/v1/jobs")
+        .set_json(fixture.hand_in("P1/2", KG, KG));
+    assert_eq!(
+        harness.ask(none).await.refusal(),
+        (400, "idempotency_key_missing")
+    );
+}
+
+#[actix_web::test]
+async fn refusals_come_in_the_agreed_order() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let nobody = harness
+        .ask(actix_web::test::TestRequest::get().uri(&path(&job, "")))
+        .await;
+    assert_eq!(nobody.status, 401);
+    let missing = json!({"id": "job_00000000000000000000000000"});
+    let gone = act(&harness, Role::Referee, &missing, "start", json!({"nonsense": 1})).await;
+    assert_eq!(gone.status, 404, "a foreign id comes before the role");
+    let wrong_role = act(&harness, Role::Desk, &job, "start", json!({"nonsense": 1})).await;
+    assert_eq!(wrong_role.status, 403, "the role comes before the body");
+    let wrong_body = act(&harness, Role::Stringer, &job, "start", json!({"nonsense": 1})).await;
+    assert_eq!(wrong_body.status, 422);
+    assert!(wrong_body.text.contains("nonsense"), "{}", wrong_body.text);
+}
+
+#[actix_web::test]
+async fn tensions_that_are_none_are_named() {
+    let (harness, fixture) = ready().await;
+    for (value, unit) in [
+        ("24,5", "kg"),
+        ("NaN", "kg"),
+        ("-3", "kg"),
+        ("", "kg"),
+        ("24", "stone"),
+    ] {
+        let body = fixture.hand_in("P1/1", (value, unit), ("23", "kg"));
+        let refused = harness.post(Role::Desk, "/v1/jobs", body).await;
+        assert_eq!(
+            refused.refusal(),
+            (422, "invalid_body"),
+            "{value} {unit}: {}",
+            refused.text
+        );
+        assert!(
+            refused.first_pointer().starts_with("/spec/mains/tension"),
+            "{}",
+            refused.text
+        );
+    }
+    let mut no_unit = fixture.hand_in("P1/1", KG, KG);
+    no_unit["spec"]["mains"]["tension"] = json!({"value": "24"});
+    assert_eq!(harness.post(Role::Desk, "/v1/jobs", no_unit).await.status, 422);
+    // 24 kg is 52.9 lb: 24 on a frame of 50-60 lb was meant in kg
+    let suspect = fixture.hand_in("P2/1", ("24", "lb"), ("24", "lb"));
+    let refused = harness.post(Role::Desk, "/v1/jobs", suspect).await;
+    assert_eq!(refused.refusal(), (422, "tension_out_of_range"));
+    assert_eq!(refused.json["errors"][0]["code"], "unit_suspect");
+    assert_eq!(refused.json["errors"][0]["suggestion"]["unit"], "kg");
+}
+
+#[actix_web::test]
+async fn roles_without_a_reason_never_see_a_spec() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    for role in [Role::Runner, Role::Referee, Role::Accounts] {
+        let seen = harness.get(role, &path(&job, "")).await.expect(200);
+        assert!(seen.get("spec").is_none(), "{role}");
+        assert_eq!(
+            harness.get(role, &path(&job, "/plan")).await.status,
+            403,
+            "{role}"
+        );
+    }
+    let plan = harness
+        .get(Role::Stringer, &path(&job, "/plan"))
+        .await
+        .expect(200);
+    assert!(plan["steps"].as_array().is_some_and(|steps| steps.len() > 20));
+}
+
+#[actix_web::test]
+async fn eight_stations_pulling_at_once_never_share_a_job() {
+    let (harness, fixture) = ready().await;
+    let rackets = ["P1/1", "P1/2", "P1/3", "P1/4", "P6/1"];
+    for racket in rackets {
+        taken_in(&harness, &fixture, racket).await;
+    }
+    let who = weftdesk::desk::Caller::system(&harness.tournament);
+    let mut pulls = Vec::new();
+    for round in 0..8 {
+        let (desk, who) = (harness.desk.clone(), who.clone());
+        let station = fixture.id(["ST1", "ST2", "ST3"][round % 3]).to_owned();
+        pulls.push(actix_web::rt::spawn(async move {
+            let got = desk
+                .write(&who, move |tx| weftdesk::desk::pull_job::pull_job(tx, &station))
+                .await;
+            got.map(|sheet| (sheet.job.station_id, sheet.job.id)).ok()
+        }));
+    }
+    let mut held = std::collections::BTreeMap::new();
+    for pull in pulls {
+        if let Some((station, job)) = pull.await.expect("a pull does not panic") {
+            let before = held.insert(station.clone(), job.clone());
+            assert!(
+                before.is_none_or(|before| before == job),
+                "{station:?} got two jobs"
+            );
+        }
+    }
+    let jobs: std::collections::BTreeSet<_> = held.values().collect();
+    assert_eq!((held.len(), jobs.len()), (3, 3));
+}

@@ -15,8 +15,9 @@ use super::request::UnreadJson;
 use crate::craft::ids::JobId;
 use crate::craft::roles::Role;
 use crate::desk::hand_out::{self, HandOut, Proof};
+use crate::desk::reads::At;
+use crate::desk::reads::pickups::{self, Pickup};
 use crate::desk::{Desk, DeskError, Thing};
-use crate::storage::work::hand_outs::{self, Pickup};
 
 const GIVERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Runner];
 
@@ -57,7 +58,7 @@ impl From<&Pickup> for PickupView {
         Self {
             id: row.id.clone(),
             at: row.at.utc(),
-            undone_at: row.undone_at.map(crate::storage::At::utc),
+            undone_at: row.undone_at.map(At::utc),
         }
     }
 }
@@ -114,7 +115,7 @@ pub(crate) async fn undo(
     let caller = door::caller(&request)?;
     let (asked, tournament, pickup) = (caller.clone(), caller.tournament().to_owned(), id.clone());
     desk.read(move |db| {
-        hand_outs::find(db, &tournament, &pickup)?.ok_or(DeskError::NotFound(Thing::Pickup))?;
+        pickups::find(db, &tournament, &pickup)?.ok_or(DeskError::NotFound(Thing::Pickup))?;
         asked.must_be(&[Role::Desk, Role::Coordinator])
     })
     .await?;

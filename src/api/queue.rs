@@ -15,8 +15,8 @@ use crate::api::jobs::actions::NoEvidence;
 use crate::craft::choose_next::Choice;
 use crate::craft::roles::Role;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::reads::stations;
 use crate::desk::{Desk, DeskError, Thing, legal, pull_job};
-use crate::storage::workshop::places;
 
 const BENCH: [Role; 3] = [Role::Stringer, Role::Coordinator, Role::System];
 
@@ -54,7 +54,7 @@ pub(crate) async fn next(
     let asked = caller.clone();
     let shown = desk
         .read(move |db| {
-            let station = places::find(db, &tournament, &id)?.ok_or(DeskError::NotFound(Thing::Station))?;
+            let station = stations::find(db, &tournament, &id)?.ok_or(DeskError::NotFound(Thing::Station))?;
             asked.must_be(&BENCH)?;
             let current = match legal::busy_with(db, &tournament, &station.id)? {
                 Some(job) => {
@@ -103,7 +103,7 @@ pub(crate) async fn pull(
     let caller = door::caller(&request)?;
     let (asked, tournament, station) = (caller.clone(), caller.tournament().to_owned(), id.clone());
     desk.read(move |db| {
-        places::find(db, &tournament, &station)?.ok_or(DeskError::NotFound(Thing::Station))?;
+        stations::find(db, &tournament, &station)?.ok_or(DeskError::NotFound(Thing::Station))?;
         asked.must_be(&BENCH)
     })
     .await?;

@@ -13,9 +13,9 @@ use super::problem::Problem;
 use super::request::{UnreadJson, query};
 use crate::craft::roles::Role;
 use crate::desk::decide_snag::{self, SnagRecord};
+use crate::desk::reads::snags::{self, Snag};
+use crate::desk::reads::{At, from_record};
 use crate::desk::{Desk, DeskError, DeskResult, Thing};
-use crate::storage::from_record;
-use crate::storage::work::waiting_decisions::{self, Snag};
 
 const DECIDERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
 
@@ -55,7 +55,7 @@ fn shown(row: &Snag) -> DeskResult<SnagView> {
         what: record.what,
         choices: record.choices,
         opened_at: row.opened_at.utc(),
-        decided_at: row.decided_at.map(crate::storage::At::utc),
+        decided_at: row.decided_at.map(At::utc),
         decision: record.decision,
     })
 }
@@ -74,7 +74,7 @@ pub(crate) async fn open_snags(request: HttpRequest, desk: Data<Desk>) -> Result
     let tournament = caller.tournament().to_owned();
     let open = desk
         .read(move |db| {
-            waiting_decisions::open(db, &tournament)?
+            snags::open(db, &tournament)?
                 .iter()
                 .map(shown)
                 .collect::<DeskResult<Vec<_>>>()
@@ -112,7 +112,7 @@ pub(crate) async fn decide(
     let caller = door::caller(&request)?;
     let (asked, tournament, snag) = (caller.clone(), caller.tournament().to_owned(), id.clone());
     desk.read(move |db| {
-        waiting_decisions::find(db, &tournament, &snag)?.ok_or(DeskError::NotFound(Thing::Snag))?;
+        snags::find(db, &tournament, &snag)?.ok_or(DeskError::NotFound(Thing::Snag))?;
         asked.must_be(&DECIDERS)
     })
     .await?;

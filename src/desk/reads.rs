@@ -1,5 +1,5 @@
 //! What doors may read as it is stored, without a use case of its own: nothing here writes.
-pub use crate::storage::{Db, StoreResult, from_record};
+pub use crate::storage::{At, Db, StoreResult, from_record};
 
 /// Tournaments.
 pub mod tournaments {
@@ -49,6 +49,21 @@ pub mod machines {
 /// Stringers.
 pub mod stringers {
     pub use crate::storage::workshop::people::{Stringer, all, find};
+}
+
+/// Jobs.
+pub mod jobs {
+    pub use crate::storage::jobs::{Job, JobFilter, by_code, count, list};
+}
+
+/// Hand-outs.
+pub mod pickups {
+    pub use crate::storage::work::hand_outs::{Pickup, find};
+}
+
+/// Snags.
+pub mod snags {
+    pub use crate::storage::work::waiting_decisions::{Snag, find, open};
 }
 
 /// Stations.

@@ -32,6 +32,7 @@ const WORKSHOP: &[Role] = &[Desk, Stringer, Coordinator, Admin];
 const COUNTER: &[Role] = &[Desk, Coordinator, Admin];
 const ROOM: &[Role] = &[Coordinator, Admin];
 const BENCH: &[Role] = &[Stringer, Coordinator, Admin];
+const GIVERS: &[Role] = &[Desk, Coordinator, Runner, Admin];
 const SEES_JOBS: &[Role] = &[Desk, Stringer, Coordinator, Accounts, Admin];
 
 /// Operations for which one need not be signed in.
@@ -82,6 +83,26 @@ const ROWS: &[(&str, &[Role])] = &[
     ("POST /v1/stations/{id}/actions/open", BENCH),
     ("POST /v1/stations/{id}/actions/close", BENCH),
     ("POST /v1/codes/reserve", COUNTER),
+    ("POST /v1/plans", WORKSHOP),
+    ("GET /v1/jobs", SEES_JOBS),
+    ("POST /v1/jobs", COUNTER),
+    ("POST /v1/jobs/batch", COUNTER),
+    ("GET /v1/jobs/by-code/{code}", SEES_JOBS),
+    ("GET /v1/jobs/{id}", SEES_JOBS),
+    ("PATCH /v1/jobs/{id}", COUNTER),
+    ("POST /v1/jobs/{id}/prints", COUNTER),
+    ("GET /v1/jobs/{id}/why", SEES_JOBS),
+    ("GET /v1/jobs/{id}/plan", WORKSHOP),
+    ("GET /v1/jobs/{id}/plan.svg", WORKSHOP),
+    ("POST /v1/jobs/{id}/checks", WORKSHOP),
+    ("POST /v1/jobs/{id}/readings", WORKSHOP),
+    ("POST /v1/jobs/{id}/actions/{name}", COUNTER),
+    ("GET /v1/stations/{id}/next", BENCH),
+    ("POST /v1/stations/{id}/actions/pull", BENCH),
+    ("POST /v1/pickups", GIVERS),
+    ("POST /v1/pickups/{id}/actions/undo", COUNTER),
+    ("GET /v1/snags", WORKSHOP),
+    ("POST /v1/snags/{id}/decisions", WORKSHOP),
 ];
 
 #[test]
@@ -99,9 +120,10 @@ async fn every_role_gets_exactly_as_far_as_its_row_says() {
     let entered = fixtures::enter(&harness).await;
     let device = json!({"name": "Tablet", "kind": "tablet"});
     let device = harness.post(Admin, "/v1/devices", device).await.created_id();
+    let work = Work::done(&harness, &entered).await;
     for (operation, may) in ROWS {
         let (method, template) = operation.split_once(' ').expect("method and address");
-        let address = filled(template, &harness, &entered, &device);
+        let address = filled(template, &harness, &entered, &device, &work);
         for role in EVERYBODY {
             let request = harness.signed(method_of(method), role, &address);
             let reply = harness.ask(emptily(request, &harness, method)).await;
@@ -126,7 +148,12 @@ async fn nobody_gets_in_without_a_token() {
     let harness = Harness::start().await;
     for (operation, _) in ROWS {
         let (method, template) = operation.split_once(' ').expect("method and address");
-        let request = actix_web::test::TestRequest::with_uri(&template.replace("{id}", "x"));
+        let request = actix_web::test::TestRequest::with_uri(
+            &template
+                .replace("{id}", "x")
+                .replace("{code}", "x")
+                .replace("{name}", "hold"),
+        );
         let request = emptily(request.method(method_of(method)), &harness, method);
         let reply = harness.ask(request).await;
         assert_eq!(reply.refusal(), (401, "not_signed_in"), "{operation}");
@@ -139,10 +166,11 @@ async fn what_belongs_to_another_tournament_is_not_there() {
     let entered = fixtures::enter(&harness).await;
     let device = json!({"name": "Tablet", "kind": "tablet"});
     let device = harness.post(Admin, "/v1/devices", device).await.created_id();
+    let work = Work::done(&harness, &entered).await;
     let other = crate::harness::found(&harness.desk, "Second Open").await;
     for (operation, _) in ROWS.iter().filter(|(operation, _)| operation.contains("{id}")) {
         let (method, template) = operation.split_once(' ').expect("method and address");
-        let address = filled(template, &harness, &entered, &device);
+        let address = filled(template, &harness, &entered, &device, &work);
         let token = harness.token_in(&other, Admin);
         let request = actix_web::test::TestRequest::with_uri(&address)
             .method(method_of(method))
@@ -172,7 +200,92 @@ fn method_of(name: &str) -> Method {
     Method::from_bytes(name.as_bytes()).expect("a method")
 }
 
-fn filled(template: &str, harness: &Harness, entered: &Fixtures, device: &str) -> String {
+/// Ids of what only work at the desk makes: a job, a hand-out, a snag.
+struct Work {
+    job: String,
+    code: String,
+    pickup: String,
+    snag: String,
+}
+
+impl Work {
+    async fn done(harness: &Harness, entered: &Fixtures) -> Self {
+        let first = hand_in(harness, entered, &entered.rackets["P1"][0]).await;
+        let pickup = handed_out(harness, &first).await;
+        let job = hand_in(harness, entered, &entered.rackets["P1"][1]).await;
+        hand_in(harness, entered, &entered.rackets["P4"][0]).await;
+        // the frame of that last racket has no pattern on record, which opens a snag
+        let snags = harness.get(Desk, "/v1/snags").await.expect(200);
+        Self {
+            job: text(&job["id"]),
+            code: text(&job["tag_code"]),
+            pickup,
+            snag: text(&snags[0]["id"]),
+        }
+    }
+}
+
+fn text(value: &Value) -> String {
+    value.as_str().expect("a text").to_owned()
+}
+
+async fn hand_in(harness: &Harness, entered: &Fixtures, racket: &str) -> Value {
+    let string = |value: &str| json!({"string": {"string_id": entered.strings["SA"]}, "tension": {"value": value, "unit": "kg"}});
+    let body = json!({
+        "racket_id": racket,
+        "spec": {"pieces": "two", "mains": string("24"), "crosses": string("23")},
+        "due_at": "2026-05-02T12:00:00Z",
+        "condition": {"ok": true},
+    });
+    harness.post(Desk, "/v1/jobs", body).await.expect(201)
+}
+
+/// Given out by court release, so that only an undo is left to be refused.
+async fn handed_out(harness: &Harness, job: &Value) -> String {
+    use weftdesk::desk::hand_out::{HandOut, Proof};
+    let (id, tag) = (text(&job["id"]), text(&job["tag_code"]));
+    let who =
+        weftdesk::desk::Caller::account(&harness.tournament, &harness.accounts["coordinator"], Coordinator);
+    let second = harness.accounts["desk"].clone();
+    let made = harness.desk.write(&who, move |tx| {
+        use weftdesk::desk::check_racket::{Points, pass_job, record_check, strung};
+        let station = weftdesk::desk::reads::stations::all(tx.db, tx.tournament())?.remove(0);
+        let stringer = weftdesk::desk::reads::stringers::all(tx.db, tx.tournament())?.remove(0);
+        weftdesk::desk::keep_workshop::open_station(tx, &station.id, &stringer.id)?;
+        let start = weftdesk::desk::start_job::StartJob {
+            station_id: Some(station.id.clone()),
+            tag: tag.clone(),
+            mains: Some("String A".to_owned()),
+            crosses: Some("String A".to_owned()),
+        };
+        weftdesk::desk::start_job::start_job(tx, &id, &start)?;
+        strung(tx, &id)?;
+        record_check(
+            tx,
+            &id,
+            Points {
+                weave: true,
+                tie_offs: true,
+                grommets: true,
+            },
+        )?;
+        pass_job(tx, &id, None)?;
+        let proof = Proof::SecondPerson {
+            reason: "known".to_owned(),
+            account_id: second,
+        };
+        let out = HandOut {
+            job_ids: vec![id],
+            tags: vec![tag],
+            proof,
+            collector: None,
+        };
+        weftdesk::desk::hand_out::hand_out(tx, &out)
+    });
+    made.await.expect("the racket goes out").id
+}
+
+fn filled(template: &str, harness: &Harness, entered: &Fixtures, device: &str, work: &Work) -> String {
     let id = match template.split('/').nth(2) {
         Some("tournaments") => &harness.tournament,
         Some("devices") => device,
@@ -184,9 +297,15 @@ fn filled(template: &str, harness: &Harness, entered: &Fixtures, device: &str) -
         Some("machines") => &entered.machines["M1"],
         Some("stations") => &entered.stations["M1"],
         Some("stringers") => &entered.stringers["W1"],
+        Some("jobs") => &work.job,
+        Some("pickups") => &work.pickup,
+        Some("snags") => &work.snag,
         _ => "",
     };
-    template.replace("{id}", id)
+    template
+        .replace("{id}", id)
+        .replace("{code}", &work.code)
+        .replace("{name}", "hold")
 }
 
 /// `METHOD /address` of everything under `/v1` in the API document.

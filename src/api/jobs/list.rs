@@ -9,11 +9,11 @@ use crate::api::door;
 use crate::api::paging::{self, Cursor, Page};
 use crate::api::problem::{Code, Fault, Place, Problem, Said};
 use crate::api::request::query;
-use crate::craft::roles::{Permission, Role};
+use crate::craft::roles::Permission;
 use crate::craft::tag_code::TagCode;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::{Desk, DeskError, Thing};
-use crate::storage::jobs::{self, JobFilter};
+use crate::desk::reads::jobs::{self, JobFilter};
+use crate::desk::{Caller, Desk, DeskError, Thing};
 
 /// The jobs of the tournament, by receipt.
 #[utoipa::path(
@@ -25,7 +25,7 @@ use crate::storage::jobs::{self, JobFilter};
 #[get("/v1/jobs")]
 pub(crate) async fn list_jobs(request: HttpRequest, desk: Data<Desk>) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
-    may_see(caller.role)?;
+    may_see(&caller)?;
     let asked: JobQuery = query::read(&request)?;
     let (tournament, role, now) = (caller.tournament().to_owned(), caller.role, desk.clock().desk());
     let list = paging::list_name(&request, &tournament);
@@ -91,7 +91,7 @@ pub(crate) async fn by_code(
     code: Path<String>,
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
-    may_see(caller.role)?;
+    may_see(&caller)?;
     query::none(&request)?;
     let code = read_code(&code)?;
     let (tournament, role, now) = (caller.tournament().to_owned(), caller.role, desk.clock().desk());
@@ -121,14 +121,10 @@ pub(crate) fn read_code(typed: &str) -> Result<TagCode, Problem> {
     })
 }
 
-/// Refuses roles that see no jobs.
+/// Refuses roles that do not see all jobs.
 ///
 /// # Errors
 /// 403.
-pub(crate) fn may_see(role: Role) -> Result<(), Problem> {
-    if role.may(Permission::SeeJobTimes) {
-        Ok(())
-    } else {
-        Err(Problem::new(Code::RoleForbidden))
-    }
+pub(crate) fn may_see(caller: &Caller) -> Result<(), Problem> {
+    door::must_have(caller, Permission::SeeJobTimes)
 }

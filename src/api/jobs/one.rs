@@ -53,7 +53,7 @@ pub(crate) async fn read_job(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     let shown = seen(&desk, &caller, &id).await?;
-    may_see(caller.role)?;
+    may_see(&caller)?;
     query::none(&request)?;
     conditional::unless_known(&request, shown.version, &shown)
 }
@@ -201,7 +201,7 @@ pub(crate) async fn why(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     let shown = seen(&desk, &caller, &id).await?;
-    may_see(caller.role)?;
+    may_see(&caller)?;
     query::none(&request)?;
     let (tournament, now) = (caller.tournament().to_owned(), desk.clock().desk());
     let job_id = shown.id.clone();

@@ -8,12 +8,17 @@ use crate::api::problem::{Code, Problem};
 use crate::api::request::{UnreadJson, query};
 use crate::craft::drawing::{self, HeadAt};
 use crate::craft::frame::FrameRecord;
-use crate::craft::roles::{Permission, Role};
+use crate::craft::roles::{Permission, Reach, Role};
 use crate::craft::string_plan::{self, Plan, PlanRequest};
 use crate::desk::{Caller, Desk, job_plan};
 
+/// A stringer sees the specs of the bench; a scope of an API key is not granted yet.
+fn sees_specs(role: Role) -> bool {
+    matches!(role.reach(Permission::SeeSpec), Reach::All | Reach::Own)
+}
+
 fn may_see_specs(role: Role) -> Result<(), Problem> {
-    if role.may(Permission::SeeSpec) {
+    if sees_specs(role) {
         Ok(())
     } else {
         Err(Problem::new(Code::RoleForbidden))
@@ -42,7 +47,7 @@ async fn planned(desk: &Desk, caller: &Caller, id: String) -> Result<(FrameRecor
     let found = desk
         .read(move |db| {
             let sheet = crate::desk::job_sheet::JobSheet::of(db, &tournament, &id)?;
-            if !role.may(Permission::SeeSpec) {
+            if !sees_specs(role) {
                 return Err(crate::desk::DeskError::NotAllowed);
             }
             let plan = job_plan::of_job(db, &sheet)?;

@@ -9,9 +9,9 @@ use crate::craft::roles::{Reach, Role};
 use crate::craft::spec::{Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::reads::{At, Db};
 use crate::desk::records::{Insisted, Purpose, WorkEstimate};
 use crate::desk::{DeskResult, legal};
-use crate::storage::Db;
 
 /// A job.
 #[derive(Debug, Clone, Serialize, ToSchema)]
@@ -173,10 +173,10 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
         spec: (view.spec != Reach::None).then(|| spec_of(&sheet.spec)),
         spec_version: job.spec_version,
         due_at: job.due_at.utc(),
-        promised_at: job.promised_at.map(crate::storage::At::utc),
+        promised_at: job.promised_at.map(At::utc),
         received_at: job.received_at.utc(),
         state_since_at: job.state_since.utc(),
-        out_at: job.out_at.map(crate::storage::At::utc),
+        out_at: job.out_at.map(At::utc),
         turnaround_s: job
             .out_at
             .map(|out| (out.utc() - job.received_at.utc()).num_seconds()),
@@ -192,7 +192,7 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
         flags: FlagsView {
             held: held.map(|reason| HeldView {
                 reason,
-                until: job.held_until.map(crate::storage::At::utc),
+                until: job.held_until.map(At::utc),
             }),
             rush: job.rush.clone(),
             paused: job.paused,

@@ -10,6 +10,7 @@ mod contract;
 mod fixture;
 mod fixtures;
 mod harness;
+mod job_refusals;
 mod jobs;
 mod sessions;
 mod set_up;

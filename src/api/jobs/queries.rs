@@ -17,10 +17,13 @@ pub struct JobQuery {
     #[param(value_type = Option<String>, example = "waiting,assigned")]
     pub state: Option<CommaList<JobState>>,
     /// Only this player's.
+    #[param(value_type = Option<String>)]
     pub player_id: Option<PlayerId>,
     /// Only this racket's.
+    #[param(value_type = Option<String>)]
     pub racket_id: Option<RacketId>,
     /// Only those at this station.
+    #[param(value_type = Option<String>)]
     pub station_id: Option<StationId>,
     /// Only those that must be ready before this.
     pub due_before: Option<DateTime<Utc>>,

@@ -3,6 +3,7 @@ pub mod answer;
 pub mod auth;
 pub mod conditional;
 pub mod door;
+pub mod events;
 pub mod headers;
 pub mod health;
 pub mod html;
@@ -12,6 +13,7 @@ pub mod metrics;
 pub mod openapi;
 pub mod paging;
 pub mod problem;
+pub mod ready;
 pub mod request;
 pub mod sessions;
 pub mod set_up;
@@ -34,6 +36,8 @@ pub fn routes(config: &mut Documented<'_>) {
         .service(openapi::page::docs)
         .service(html::style)
         .service(problem::page::problem_page)
+        .service(ready::readyz)
+        .configure(events::configure)
         .configure(sessions::configure)
         .configure(set_up::configure);
 }

@@ -7,6 +7,7 @@ pub mod account;
 pub mod backup;
 pub mod clock_option;
 pub mod database;
+pub mod demo;
 pub mod doctor;
 pub mod input_file;
 pub mod json_lines;
@@ -33,6 +34,8 @@ enum Command {
     Account(account::Arguments),
     /// Copy the embedded database to one file, while the service may be running.
     Backup(backup::BackupArguments),
+    /// Play an invented tournament that lives by itself.
+    Demo(demo::Arguments),
     /// Look at a database and say what is wrong with it.
     Doctor(doctor::Arguments),
     /// Bring the tables up to this program.
@@ -50,6 +53,7 @@ pub fn run(cli: Cli) -> ExitCode {
     let outcome = match cli.command {
         Command::Account(arguments) => account::run(arguments),
         Command::Backup(arguments) => backup::backup(&arguments),
+        Command::Demo(arguments) => demo::run(arguments),
         Command::Doctor(arguments) => doctor::run(&arguments),
         Command::Migrate(arguments) => migrate::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),

@@ -7,6 +7,7 @@ pub mod api;
 pub mod cli;
 pub mod config;
 pub mod craft;
+pub mod demo;
 pub mod desk;
 pub mod live;
 pub mod pages;

@@ -1,7 +1,6 @@
 //! Composition: the only file that knows every room.
 use std::io;
 use std::sync::Arc;
-use std::time::Duration;
 
 use actix_web::body::MessageBody;
 use actix_web::dev::{ServerHandle, ServiceFactory, ServiceRequest, ServiceResponse};
@@ -9,20 +8,17 @@ use actix_web::web::{self, Data};
 use actix_web::{App, Error, HttpServer};
 use tokio::sync::watch;
 
+mod upkeep;
+
 use crate::api::auth::{Access, key_file};
 use crate::api::request::fallback::fallback;
 use crate::config::{Config, TlsFiles};
 use crate::desk::Desk;
+use crate::live::stopping::Stopping;
 use crate::{api, live, pages};
 
 /// How long a stop waits for requests under way.
 const STOP_WITHIN_S: u64 = 5;
-/// How often metrics are folded together.
-const UPKEEP: Duration = Duration::from_secs(5);
-
-/// Turns true when the server is to stop: open streams end first.
-#[derive(Debug, Clone)]
-pub struct Stopping(pub watch::Receiver<bool>);
 
 /// What every worker's application is made of: built once, cloned into each.
 #[derive(Clone)]
@@ -122,7 +118,8 @@ pub fn start(desk: &Desk, config: &Config) -> io::Result<Running> {
     let wall: api::auth::WallClock = Arc::new(move || clock.wall());
     let access = Access::new(&key, "weftdesk", config.is_https(), wall).map_err(io::Error::other)?;
     let (streams, stopping) = watch::channel(false);
-    let composition = Composition::new(desk, Data::new(access), stopping, config.is_https())?;
+    let access = Data::new(access);
+    let composition = Composition::new(desk, access.clone(), stopping, config.is_https())?;
     let server = HttpServer::new(move || composition.clone().application())
         .workers(config.workers)
         .shutdown_timeout(STOP_WITHIN_S)
@@ -137,18 +134,37 @@ pub fn start(desk: &Desk, config: &Config) -> io::Result<Running> {
         streams: Arc::new(streams),
         handle: served.handle(),
     };
-    actix_web::rt::spawn(async {
-        let mut tick = tokio::time::interval(UPKEEP);
-        loop {
-            tick.tick().await;
-            api::metrics::upkeep();
-        }
-    });
+    upkeep::start(desk, &access);
     Ok(Running {
         addresses,
         served,
         stop,
     })
+}
+
+/// Runs `work` on the threads that a server needs.
+pub fn block_on<T>(work: impl Future<Output = T>) -> T {
+    actix_web::rt::System::new().block_on(work)
+}
+
+/// Serves until the process is asked to stop (SIGTERM or ctrl-c), then ends streams
+/// and lets requests under way finish.
+///
+/// # Errors
+/// Where the server fails or signals can't be heard.
+pub async fn until_asked_to_stop(running: Running) -> io::Result<()> {
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut terminate = signal(SignalKind::terminate())?;
+    let mut interrupt = signal(SignalKind::interrupt())?;
+    let stop = running.stopper();
+    let mut served = running.served;
+    tokio::select! {
+        ended = &mut served => return ended,
+        _ = terminate.recv() => tracing::info!("asked to stop"),
+        _ = interrupt.recv() => tracing::info!("asked to stop"),
+    }
+    let (ended, ()) = tokio::join!(served, stop.now());
+    ended
 }
 
 fn tls(files: &TlsFiles) -> io::Result<rustls::ServerConfig> {

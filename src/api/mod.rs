@@ -3,6 +3,7 @@ pub mod answer;
 pub mod auth;
 pub mod conditional;
 pub mod door;
+pub mod events;
 pub mod headers;
 pub mod health;
 pub mod html;
@@ -15,6 +16,7 @@ pub mod paging;
 pub mod pickups;
 pub mod problem;
 pub mod queue;
+pub mod ready;
 pub mod request;
 pub mod sessions;
 pub mod set_up;
@@ -38,6 +40,8 @@ pub fn routes(config: &mut Documented<'_>) {
         .service(openapi::page::docs)
         .service(html::style)
         .service(problem::page::problem_page)
+        .service(ready::readyz)
+        .configure(events::configure)
         .configure(sessions::configure)
         .configure(set_up::configure)
         .service(jobs::plan::compute_plan)

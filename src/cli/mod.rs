@@ -3,9 +3,17 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+pub mod account;
+pub mod backup;
+pub mod clock_option;
+pub mod database;
+pub mod demo;
+pub mod doctor;
 pub mod input_file;
 pub mod json_lines;
+pub mod migrate;
 pub mod plan;
+pub mod serve;
 
 /// Exit status of a command: input that was refused.
 pub const REFUSED: u8 = 1;
@@ -22,14 +30,35 @@ pub struct Cli {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Add or list accounts, or set a password.
+    Account(account::Arguments),
+    /// Copy the embedded database to one file, while the service may be running.
+    Backup(backup::BackupArguments),
+    /// Play an invented tournament that lives by itself.
+    Demo(demo::Arguments),
+    /// Look at a database and say what is wrong with it.
+    Doctor(doctor::Arguments),
+    /// Bring the tables up to this program.
+    Migrate(migrate::Arguments),
     /// Compute how to string a frame to a wish.
     Plan(plan::Arguments),
+    /// Put a backup in the place of the embedded database.
+    Restore(backup::RestoreArguments),
+    /// Run the service.
+    Serve(serve::Arguments),
 }
 
 /// Runs what the arguments ask for.
 pub fn run(cli: Cli) -> ExitCode {
     let outcome = match cli.command {
+        Command::Account(arguments) => account::run(arguments),
+        Command::Backup(arguments) => backup::backup(&arguments),
+        Command::Demo(arguments) => demo::run(arguments),
+        Command::Doctor(arguments) => doctor::run(&arguments),
+        Command::Migrate(arguments) => migrate::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
+        Command::Restore(arguments) => backup::restore(&arguments),
+        Command::Serve(arguments) => serve::run(arguments),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

@@ -2,3 +2,4 @@
 pub mod envelope;
 pub mod fan_out;
 pub mod follow;
+pub mod stopping;

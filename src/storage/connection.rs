@@ -1,5 +1,5 @@
 //! One connection to either database, and how each is set up.
-use diesel::connection::SimpleConnection;
+use diesel::connection::{Connection, SimpleConnection};
 use diesel::r2d2::{ConnectionManager, CustomizeConnection, Pool};
 use diesel::{PgConnection, SqliteConnection};
 use diesel_migrations::{EmbeddedMigrations, MigrationHarness, embed_migrations};
@@ -21,6 +21,17 @@ pub enum Db {
 pub(super) type DbPool = Pool<ConnectionManager<Db>>;
 
 impl Db {
+    /// Opens a connection of its own, set up, without touching the tables.
+    ///
+    /// # Errors
+    /// [`StoreError::Query`] where the database can't be reached.
+    pub fn connect(address: &str, busy_timeout_ms: u32) -> StoreResult<Self> {
+        let mut db = Self::establish(address)
+            .map_err(|error| StoreError::Query(diesel::result::Error::QueryBuilderError(Box::new(error))))?;
+        db.set_up(busy_timeout_ms)?;
+        Ok(db)
+    }
+
     /// Brings the tables up to what this program expects; answers how many steps it took.
     ///
     /// # Errors

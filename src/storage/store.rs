@@ -154,7 +154,7 @@ impl Store {
     clippy::disallowed_methods,
     reason = "this is the one place that hands work to blocking threads"
 )]
-async fn blocking<T, E>(work: impl FnOnce() -> Result<T, E> + Send + 'static) -> Result<T, E>
+pub(super) async fn blocking<T, E>(work: impl FnOnce() -> Result<T, E> + Send + 'static) -> Result<T, E>
 where
     T: Send + 'static,
     E: From<StoreError> + Send + 'static,

@@ -5,7 +5,6 @@
 //! fsync serves many writers, and writers never meet `SQLITE_BUSY`.
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use diesel::Connection;
 use diesel::connection::{AnsiTransactionManager, TransactionManager};
 use tokio::sync::{mpsc, oneshot};
 
@@ -104,10 +103,7 @@ impl Writer {
 }
 
 fn connect(address: &str) -> StoreResult<Db> {
-    let mut db = Db::establish(address)
-        .map_err(|error| StoreError::Query(diesel::result::Error::QueryBuilderError(Box::new(error))))?;
-    db.set_up(BUSY_TIMEOUT_MS)?;
-    Ok(db)
+    Db::connect(address, BUSY_TIMEOUT_MS)
 }
 
 /// Runs one group. `false`: the connection can't be trusted any more.

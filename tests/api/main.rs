@@ -7,6 +7,7 @@ mod access;
 mod changes;
 mod composition;
 mod contract;
+mod events;
 mod fixture;
 mod fixtures;
 mod harness;

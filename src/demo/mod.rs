@@ -1,0 +1,4 @@
+//! An invented tournament that lives by itself, for looking and trying.
+pub mod director;
+pub mod invented;
+pub mod set_up;

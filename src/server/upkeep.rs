@@ -1,0 +1,74 @@
+//! What a running service does by itself: fold metrics, withdraw ended sessions, forget old keys.
+use std::time::Duration;
+
+use actix_web::rt;
+use actix_web::web::Data;
+use chrono::TimeDelta;
+
+use crate::api::auth::{Access, token};
+use crate::api::metrics;
+use crate::desk::{Desk, DeskError};
+use crate::storage::{At, idempotency, sessions};
+
+/// How often metrics are folded together.
+const FOLD: Duration = Duration::from_secs(5);
+/// How long announcements are gathered before ended sessions are looked up.
+const GATHER: Duration = Duration::from_millis(50);
+/// Ended sessions are looked up this often, whatever was announced.
+const LOOK: Duration = Duration::from_secs(2);
+/// How often old keys are forgotten.
+const FORGET: Duration = Duration::from_secs(15 * 60);
+/// How long an idempotency key is kept.
+const KEY_KEPT: TimeDelta = TimeDelta::hours(48);
+
+/// Starts all of it on the current thread.
+pub(super) fn start(desk: &Desk, access: &Data<Access>) {
+    rt::spawn(fold_metrics());
+    rt::spawn(withdraw_ended_sessions(desk.clone(), access.clone()));
+    rt::spawn(forget_old_keys(desk.clone()));
+}
+
+async fn fold_metrics() {
+    let mut tick = tokio::time::interval(FOLD);
+    loop {
+        tick.tick().await;
+        metrics::upkeep();
+    }
+}
+
+/// Whichever instance ended a session, this one refuses its tokens too. A first
+/// look at the start covers what ended while the process was down.
+async fn withdraw_ended_sessions(desk: Desk, access: Data<Access>) {
+    let mut bell = desk.listen();
+    loop {
+        let since: At = (access.now() - token::ACCESS_LIFETIME).into();
+        let ended = desk.read(move |db| Ok::<_, DeskError>(sessions::ended_since(db, since)?));
+        match ended.await {
+            Ok(ended) => ended.iter().for_each(|session| access.withdraw_session(session)),
+            Err(error) => tracing::warn!(%error, "ended sessions could not be looked up"),
+        }
+        // a lagging or closed bell leaves the slow look
+        let rung = tokio::time::timeout(LOOK, bell.recv()).await;
+        if matches!(rung, Ok(Err(tokio::sync::broadcast::error::RecvError::Closed))) {
+            return;
+        }
+        tokio::time::sleep(GATHER).await;
+        while bell.try_recv().is_ok() {}
+    }
+}
+
+async fn forget_old_keys(desk: Desk) {
+    let mut tick = tokio::time::interval(FORGET);
+    loop {
+        tick.tick().await;
+        let before: At = (desk.clock().wall() - KEY_KEPT).into();
+        let forgotten = desk.store().write("", move |db| {
+            Ok::<_, DeskError>(idempotency::forget_before(db, before)?)
+        });
+        match forgotten.await {
+            Ok(0) => {}
+            Ok(count) => tracing::info!(count, "idempotency keys older than 48 h were forgotten"),
+            Err(error) => tracing::warn!(%error, "old idempotency keys could not be forgotten"),
+        }
+    }
+}

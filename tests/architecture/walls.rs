@@ -118,6 +118,16 @@ const ROOMS: &[Room] = &[
         allowed: &[],
     },
     Room {
+        place: "demo",
+        forbidden: &["diesel", "crate::pages"],
+        allowed: &[],
+    },
+    Room {
+        place: "server",
+        forbidden: &["diesel", "crate::craft", "crate::cli"],
+        allowed: &[],
+    },
+    Room {
         place: "server.rs",
         forbidden: &["diesel", "crate::craft", "crate::cli"],
         allowed: &[],

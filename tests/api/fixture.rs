@@ -24,7 +24,7 @@ impl Fixture {
             &harness.accounts["coordinator"],
             Role::Coordinator,
         );
-        let ids = harness.desk.write(&who, |tx| all(tx)).await;
+        let ids = harness.desk.write(&who, all).await;
         Self(ids.expect("the fixtures are sound"))
     }
 

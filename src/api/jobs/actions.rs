@@ -184,9 +184,10 @@ type Step = Box<dyn FnOnce(&mut Tx<'_>, &str) -> DeskResult<JobSheet> + Send>;
 
 /// Does something to a job. `allowed_actions` of the job says what is possible.
 ///
-/// Bodies: `start` {tag, mains, crosses}, `phase` {phase}, `snapped` {where}, `restart` {reason, wasted_mm},
-/// `pass` {slot}, `fail`/`pause`/`unassign` {reason}, `hold` {reason, until}, `rush` {level}, `due` {due_at},
-/// `assign` {station_id}, `cancel` {reason, charge_decision}, `give_back`/`return`/`court_release` {tag, proof},
+/// Bodies: `start {tag, mains, crosses}`, `phase {phase}`, `snapped {where}`, `restart {reason, wasted_mm}`,
+/// `pass {slot}`, `fail {reason}`, `pause {reason}`, `unassign {reason}`, `hold {reason, until}`,
+/// `rush {level}`, `due {due_at}`, `assign {station_id}`, `cancel {reason, charge_decision}`,
+/// `give_back`, `return` and `court_release {tag, proof}`,
 /// the others `{}`.
 #[utoipa::path(
     tag = "jobs",

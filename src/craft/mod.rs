@@ -20,6 +20,7 @@ pub mod job;
 pub mod lengths;
 pub mod limits;
 pub mod machine;
+pub mod match_times;
 pub mod promise;
 mod quadrature;
 pub mod racket_end;

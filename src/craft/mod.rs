@@ -29,6 +29,7 @@ pub mod search_key;
 pub mod spacing;
 pub mod spec;
 pub mod sport;
+pub mod staffing;
 pub mod stock;
 pub mod string_plan;
 pub mod stringbed;

@@ -5,6 +5,17 @@ use std::process::{Child, Command, Stdio};
 use fantoccini::{Client, ClientBuilder};
 use tempfile::TempDir;
 
+use crate::dev_tools;
+
+/// A counter's laptop.
+pub(crate) const LAPTOP: (u32, u32) = (1366, 768);
+/// A tablet of 10.9 inches on the bench, lying.
+pub(crate) const TABLET: (u32, u32) = (1180, 820);
+/// A player's phone.
+pub(crate) const PHONE: (u32, u32) = (390, 844);
+/// A wall screen.
+pub(crate) const WALL: (u32, u32) = (1920, 1080);
+
 /// Flags that keep the browser without a screen, off the network and free of first-run pages.
 const FLAGS: [&str; 9] = [
     "--headless",
@@ -26,8 +37,8 @@ pub(crate) struct Chromium {
 }
 
 impl Chromium {
-    /// Starts driver and browser with an empty profile.
-    pub(crate) async fn start() -> Self {
+    /// Starts driver and browser with an empty profile; the page has this size in CSS pixels.
+    pub(crate) async fn start((width, height): (u32, u32)) -> Self {
         let driver = Driver::start();
         let profile = tempfile::tempdir().expect("a temporary folder");
         let mut arguments: Vec<String> = FLAGS.map(str::to_owned).into();
@@ -39,11 +50,20 @@ impl Chromium {
             .connect(&format!("http://127.0.0.1:{}", driver.port))
             .await
             .expect("Chromium starts");
-        Self {
+        let started = Self {
             client,
             driver,
             profile,
-        }
+        };
+        started.resize((width, height)).await;
+        started
+    }
+
+    /// Gives the page another size in CSS pixels; a window could not be as narrow as a phone.
+    pub(crate) async fn resize(&self, (width, height): (u32, u32)) {
+        let size =
+            serde_json::json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false});
+        dev_tools::command(&self.client, "Emulation.setDeviceMetricsOverride", size).await;
     }
 
     /// Ends browser and driver.

@@ -1,0 +1,208 @@
+//! Paper as it leaves the printer: the page is printed to PDF, the PDF is drawn, and the drawing is measured.
+//!
+//! Chromium makes the PDF; poppler (`pdftoppm`, `pdftotext`) draws and reads it; rqrr reads its QR codes.
+use std::path::Path;
+use std::process::Command;
+
+use base64::Engine as _;
+use serde_json::json;
+
+use crate::dev_tools;
+use crate::screen::Screen;
+
+/// Dots per inch of the drawing: a usual label printer has 300.
+const DOTS_PER_INCH: u32 = 300;
+/// An inch, exactly (international yard and pound agreement, 1959).
+const MM_PER_INCH: f64 = 25.4;
+/// A PDF's unit of length is the point, 1/72 inch (ISO 32000).
+const POINTS_PER_INCH: f64 = 72.0;
+/// Darker than this is ink.
+const INK_BELOW: u8 = 128;
+/// Channels of one dot further apart than this are a colour.
+const COLOUR_FROM: u8 = 12;
+
+/// One printed page, drawn.
+pub(crate) struct Sheet {
+    pub(crate) width_mm: f64,
+    pub(crate) height_mm: f64,
+    pub(crate) pages: usize,
+    /// Whether black, white and greys are all there is.
+    pub(crate) grey: bool,
+    /// Everything that is written on it.
+    pub(crate) text: String,
+    dots: Dots,
+    words: Vec<Word>,
+}
+
+/// Brightness, row by row.
+struct Dots {
+    width: usize,
+    height: usize,
+    brightness: Vec<u8>,
+}
+
+struct Word {
+    text: String,
+    left: f64,
+    top: f64,
+    right: f64,
+    bottom: f64,
+}
+
+impl Sheet {
+    /// Prints what the screen shows, without backgrounds, as browsers print unless told otherwise.
+    pub(crate) async fn of(screen: &Screen) -> Self {
+        let wishes = json!({"preferCSSPageSize": true, "printBackground": false});
+        let printed = dev_tools::command(screen.client(), "Page.printToPDF", wishes).await;
+        let data = printed["data"].as_str().expect("a PDF");
+        let pdf = base64::engine::general_purpose::STANDARD
+            .decode(data)
+            .expect("base64");
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("printed.pdf");
+        std::fs::write(&file, &pdf).expect("the PDF is kept");
+        let page = poppler("pdftotext", &["-bbox", "-f", "1", "-l", "1"], &file);
+        let dots_per_inch = DOTS_PER_INCH.to_string();
+        let drawn = poppler(
+            "pdftoppm",
+            &["-r", &dots_per_inch, "-f", "1", "-l", "1", "-singlefile"],
+            &file,
+        );
+        let page = String::from_utf8(page).expect("text");
+        let (dots, grey) = Dots::read(&drawn);
+        let size = |name: &str| {
+            let after = page.split(&format!("<page ")).nth(1).expect("a page");
+            millimetres(attribute(after, name))
+        };
+        Self {
+            width_mm: size("width"),
+            height_mm: size("height"),
+            pages: pages_of(&file),
+            grey,
+            text: String::from_utf8(poppler("pdftotext", &["-raw"], &file)).expect("text"),
+            dots,
+            words: words_of(&page),
+        }
+    }
+
+    /// What the QR codes on it say.
+    pub(crate) fn qr_codes(&self) -> Vec<String> {
+        let dots = &self.dots;
+        let mut prepared = rqrr::PreparedImage::prepare_from_greyscale(dots.width, dots.height, |x, y| {
+            dots.brightness[y * dots.width + x]
+        });
+        let grids = prepared.detect_grids();
+        let read = grids
+            .iter()
+            .map(|grid| grid.decode().expect("a readable QR code").1);
+        read.collect()
+    }
+
+    /// How high the ink of this word is, from its highest dot to its lowest.
+    pub(crate) fn ink_height_mm(&self, word: &str) -> f64 {
+        let found = self.words.iter().find(|one| one.text == word);
+        let found = found.unwrap_or_else(|| panic!("{word} is not printed: {}", self.text));
+        let rows = dot(found.top)..dot(found.bottom).min(self.dots.height);
+        let columns = dot(found.left)..dot(found.right).min(self.dots.width);
+        let inked = rows.filter(|row| {
+            let start = row * self.dots.width;
+            self.dots.brightness[start + columns.start..start + columns.end]
+                .iter()
+                .any(|one| *one < INK_BELOW)
+        });
+        let inked: Vec<usize> = inked.collect();
+        let (first, last) = (inked.first().expect("ink"), inked.last().expect("ink"));
+        let rows = u32::try_from(last - first + 1).expect("a page's rows");
+        f64::from(rows) * MM_PER_INCH / f64::from(DOTS_PER_INCH)
+    }
+}
+
+impl Dots {
+    /// A binary portable pixmap (P6), and whether it is free of colour.
+    fn read(file: &[u8]) -> (Self, bool) {
+        let mut fields = file.splitn(5, |byte| byte.is_ascii_whitespace());
+        let mut field = || {
+            std::str::from_utf8(fields.next().expect("a header"))
+                .expect("text")
+                .to_owned()
+        };
+        assert_eq!(field(), "P6", "pdftoppm draws a pixmap");
+        let mut number = || field().parse::<usize>().expect("a number");
+        let (width, height, most) = (number(), number(), number());
+        assert_eq!(most, 255);
+        let pixels = &file[file.len() - width * height * 3..];
+        let brightest = |dot: &[u8]| dot.iter().copied().max().unwrap_or_default();
+        let darkest = |dot: &[u8]| dot.iter().copied().min().unwrap_or_default();
+        let grey = pixels
+            .chunks_exact(3)
+            .all(|dot| brightest(dot) - darkest(dot) < COLOUR_FROM);
+        let brightness = pixels.chunks_exact(3).map(darkest).collect();
+        let dots = Self {
+            width,
+            height,
+            brightness,
+        };
+        (dots, grey)
+    }
+}
+
+/// A place in points as a row or column of dots.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "places on a page are small and not negative"
+)]
+fn dot(points: f64) -> usize {
+    (points.max(0.0) / POINTS_PER_INCH * f64::from(DOTS_PER_INCH)).round() as usize
+}
+
+fn millimetres(points: f64) -> f64 {
+    points / POINTS_PER_INCH * MM_PER_INCH
+}
+
+fn attribute(element: &str, name: &str) -> f64 {
+    let value = element
+        .split(&format!("{name}=\""))
+        .nth(1)
+        .expect("the attribute");
+    let value = value.split('"').next().unwrap_or_default();
+    value.parse().expect("a number")
+}
+
+fn words_of(page: &str) -> Vec<Word> {
+    let word = |element: &str| Word {
+        text: element
+            .split_once('>')
+            .and_then(|(_, rest)| rest.split("</word>").next())
+            .unwrap_or_default()
+            .to_owned(),
+        left: attribute(element, "xMin"),
+        top: attribute(element, "yMin"),
+        right: attribute(element, "xMax"),
+        bottom: attribute(element, "yMax"),
+    };
+    page.split("<word ").skip(1).map(word).collect()
+}
+
+fn pages_of(file: &Path) -> usize {
+    let text = poppler("pdftotext", &["-bbox"], file);
+    String::from_utf8_lossy(&text).matches("<page ").count()
+}
+
+/// Runs one of poppler's programs on the file; answers what it writes.
+fn poppler(program: &str, options: &[&str], file: &Path) -> Vec<u8> {
+    let mut command = Command::new(program);
+    command.args(options).arg(file);
+    if program == "pdftotext" {
+        command.arg("-");
+    }
+    let output = command
+        .output()
+        .expect("poppler's programs are installed (Debian's package poppler-utils)");
+    assert!(
+        output.status.success(),
+        "{program}: {}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    output.stdout
+}

@@ -3,7 +3,7 @@ use fantoccini::Client;
 use fantoccini::wd::WebDriverCompatibleCommand;
 use serde_json::{Value, json};
 
-/// One command of the Chrome DevTools Protocol.
+/// One command of the browser's developer protocol ("CDP").
 #[derive(Debug)]
 struct DevTools(Value);
 

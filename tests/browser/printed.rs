@@ -71,7 +71,7 @@ impl Sheet {
         let page = String::from_utf8(page).expect("text");
         let (dots, grey) = Dots::read(&drawn);
         let size = |name: &str| {
-            let after = page.split(&format!("<page ")).nth(1).expect("a page");
+            let after = page.split("<page ").nth(1).expect("a page");
             millimetres(attribute(after, name))
         };
         Self {

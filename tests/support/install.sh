@@ -27,6 +27,7 @@ install_missing() {
     if [[ " $* " == *" browser "* ]]; then
         command -v chromium >/dev/null || packages+=(chromium)
         command -v chromedriver >/dev/null || packages+=(chromium-driver)
+        command -v pdftoppm >/dev/null && command -v pdftotext >/dev/null || packages+=(poppler-utils)
     fi
     [ ${#packages[@]} -gt 0 ] || return 0
     if [ "$(id -u)" != 0 ] || ! command -v apt-get >/dev/null; then

@@ -12,6 +12,7 @@ mod chromium;
 mod dev_tools;
 mod main_job;
 mod paper;
+mod pictures;
 mod printed;
 mod program;
 mod screen;

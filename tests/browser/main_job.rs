@@ -138,7 +138,7 @@ async fn scan_ticket(desk: &Screen) -> String {
         .expect("the ticket")
         .expect("its address");
     desk.open(&path).await;
-    let squares = Sheet::of(desk).await.qr_codes();
+    let squares = Sheet::of(desk, "ticket-of-the-day").await.qr_codes();
     squares.into_iter().next().expect("a square on the ticket")
 }
 

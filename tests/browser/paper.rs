@@ -1,83 +1,81 @@
 //! D08: tag and ticket, as printed.
-use crate::chromium::LAPTOP;
+use crate::chromium::{LAPTOP, PHONE};
 use crate::printed::Sheet;
+use crate::screen::Screen;
 use crate::tournament::Tournament;
 
 /// Chromium rounds a page to whole points of 1/72 inch (measured), so a side may be half a point off.
 const ROUNDING_MM: f64 = 25.4 / 72.0 / 2.0 + 0.01;
-/// How high the code on the tag is at least (what can be read at an arm's length).
+/// How high the code on the tag is at least, to be read at an arm's length.
 const TAG_CODE_MM: f64 = 8.0;
-
-#[track_caller]
-fn measures(sheet: &Sheet, width_mm: f64, height_mm: f64) {
-    let size = (sheet.width_mm, sheet.height_mm);
-    assert!((size.0 - width_mm).abs() < ROUNDING_MM, "{size:?}");
-    assert!((size.1 - height_mm).abs() < ROUNDING_MM, "{size:?}");
-}
+/// The roll that tickets are printed on.
+const ROLL_MM: f64 = 80.0;
 
 #[tokio::test(flavor = "multi_thread")]
 async fn d08_tag_and_ticket_print_in_their_sizes_and_their_squares_can_be_read() {
     let tournament = Tournament::start().await;
     let desk = tournament.screen("desk", LAPTOP).await;
     let job = tournament.hand_in(&desk, "P1/1").await;
-    let (id, code) = (
-        job["id"].as_str().expect("an id"),
-        job["tag_code"].as_str().expect("a code"),
-    );
+    let id = job["id"].as_str().expect("an id");
+    let code = job["tag_code"].as_str().expect("a code");
 
-    desk.open(&format!("/jobs/{id}/ticket")).await;
-    let ticket = Sheet::of(&desk).await;
-    assert!(
-        (ticket.width_mm - 80.0).abs() < ROUNDING_MM,
-        "{}",
-        ticket.width_mm
-    );
+    let link = the_ticket_carries_the_players_link(&desk, id, code).await;
+    let secret = link.rsplit('/').next().expect("the secret of the link");
+    the_tag_carries_the_code_and_no_secret(&desk, id, code, secret).await;
+    for paper in ["tag", "ticket"] {
+        let again = printed(&desk, id, paper, &format!("{paper}-again")).await;
+        assert!(again.text.contains("copy 2"), "{}", again.text);
+    }
+    let phone = tournament.stranger(PHONE).await;
+    phone.open(&link).await;
+    phone.reads("h1", "Your rackets").await;
+    phone.reads("li", "waiting").await;
+    for screen in [desk, phone, tournament.admin] {
+        screen.close().await;
+    }
+}
+
+async fn printed(desk: &Screen, job: &str, paper: &str, name: &str) -> Sheet {
+    desk.open(&format!("/jobs/{job}/{paper}")).await;
+    Sheet::of(desk, name).await
+}
+
+/// Answers what the ticket's square says.
+async fn the_ticket_carries_the_players_link(desk: &Screen, job: &str, code: &str) -> String {
+    let ticket = printed(desk, job, "ticket", "ticket").await;
+    about(ticket.width_mm, ROLL_MM);
     assert_eq!(ticket.pages, 1);
     assert!(ticket.grey, "the ticket needs no colour");
-    assert!(
-        ticket.text.contains(code) && ticket.text.contains("14:00"),
-        "{}",
-        ticket.text
-    );
-    // 24 kg / 0.45359237 kg per lb = 52.9 lb (exact since 1959)
-    assert!(ticket.text.contains("24 kg (52.9 lb)"), "{}", ticket.text);
-    let links = ticket.qr_codes();
-    let [link] = links.as_slice() else {
-        panic!("one square on the ticket: {links:?}")
-    };
-    let secret = link.rsplit('/').next().expect("the secret of the link");
+    // 24 kg / 0.45359237 kg per lb = 52.9 lb, 23 kg = 50.7 lb (exact since 1959)
+    for words in [code, "14:00", "24 kg (52.9 lb)", "23 kg (50.7 lb)"] {
+        assert!(ticket.text.contains(words), "{words} in {}", ticket.text);
+    }
+    assert!(!ticket.text.contains("copy"), "{}", ticket.text);
+    let mut squares = ticket.qr_codes();
+    assert_eq!(squares.len(), 1, "{squares:?}");
+    squares.remove(0)
+}
 
-    desk.open(&format!("/jobs/{id}/tag")).await;
-    let tag = Sheet::of(&desk).await;
-    measures(&tag, 70.0, 25.0);
+async fn the_tag_carries_the_code_and_no_secret(desk: &Screen, job: &str, code: &str, secret: &str) {
+    let tag = printed(desk, job, "tag", "tag").await;
+    about(tag.width_mm, 70.0);
+    about(tag.height_mm, 25.0);
     assert_eq!(tag.pages, 1);
     assert!(tag.grey, "the tag needs no colour");
     assert_eq!(tag.qr_codes(), [code]);
     let high_mm = tag.ink_height_mm(code);
     println!("the code on the tag is {high_mm:.2} mm high");
     assert!(high_mm >= TAG_CODE_MM, "{high_mm}");
-    let markup = desk.client().source().await.expect("the page");
-    assert!(
-        !markup.contains(secret) && !tag.text.contains(secret),
-        "no secret on the tag"
-    );
-    assert!(
-        tag.text.contains("24 kg (52.9 lb)") && tag.text.contains("23 kg (50.7 lb)"),
-        "{}",
-        tag.text
-    );
-    assert!(!tag.text.contains("copy"));
-
-    desk.open(&format!("/jobs/{id}/tag")).await;
-    assert!(Sheet::of(&desk).await.text.contains("copy 2"));
-    desk.open(&format!("/jobs/{id}/ticket")).await;
-    assert!(Sheet::of(&desk).await.text.contains("copy 2"));
-
-    let phone = tournament.stranger(crate::chromium::PHONE).await;
-    phone.open(link).await;
-    phone.reads("h1", "Your rackets").await;
-    phone.reads("li", "waiting").await;
-    for screen in [desk, phone, tournament.admin] {
-        screen.close().await;
+    for words in ["24 kg (52.9 lb)", "23 kg (50.7 lb)", "by 14:00"] {
+        assert!(tag.text.contains(words), "{words} in {}", tag.text);
     }
+    assert!(!tag.text.contains("copy"), "{}", tag.text);
+    let markup = desk.client().source().await.expect("the page");
+    assert!(!markup.contains(secret), "a tag can be photographed on court");
+}
+
+#[track_caller]
+fn about(measured_mm: f64, wanted_mm: f64) {
+    let off_mm = (measured_mm - wanted_mm).abs();
+    assert!(off_mm < ROUNDING_MM, "{measured_mm} mm is not {wanted_mm} mm");
 }

@@ -7,8 +7,8 @@ use std::process::Command;
 use base64::Engine as _;
 use serde_json::json;
 
-use crate::dev_tools;
 use crate::screen::Screen;
+use crate::{dev_tools, pictures};
 
 /// Dots per inch of the drawing: a usual label printer has 300.
 const DOTS_PER_INCH: u32 = 300;
@@ -51,7 +51,8 @@ struct Word {
 
 impl Sheet {
     /// Prints what the screen shows, without backgrounds, as browsers print unless told otherwise.
-    pub(crate) async fn of(screen: &Screen) -> Self {
+    /// A picture of it stays among the screens under this name.
+    pub(crate) async fn of(screen: &Screen, name: &str) -> Self {
         let wishes = json!({"preferCSSPageSize": true, "printBackground": false});
         let printed = dev_tools::command(screen.client(), "Page.printToPDF", wishes).await;
         let data = printed["data"].as_str().expect("a PDF");
@@ -61,6 +62,8 @@ impl Sheet {
         let folder = tempfile::tempdir().expect("a folder");
         let file = folder.path().join("printed.pdf");
         std::fs::write(&file, &pdf).expect("the PDF is kept");
+        let picture = poppler("pdftoppm", &["-r", "150", "-png", "-singlefile"], &file);
+        pictures::keep(name, &picture);
         let page = poppler("pdftotext", &["-bbox", "-f", "1", "-l", "1"], &file);
         let dots_per_inch = DOTS_PER_INCH.to_string();
         let drawn = poppler(
@@ -79,7 +82,7 @@ impl Sheet {
             height_mm: size("height"),
             pages: pages_of(&file),
             grey,
-            text: String::from_utf8(poppler("pdftotext", &["-raw"], &file)).expect("text"),
+            text: words_in_a_row(&poppler("pdftotext", &["-raw"], &file)),
             dots,
             words: words_of(&page),
         }
@@ -98,22 +101,22 @@ impl Sheet {
         read.collect()
     }
 
-    /// How high the ink of this word is, from its highest dot to its lowest.
+    /// How high the ink of this word is, from its highest dot down to the first line without any.
     pub(crate) fn ink_height_mm(&self, word: &str) -> f64 {
         let found = self.words.iter().find(|one| one.text == word);
         let found = found.unwrap_or_else(|| panic!("{word} is not printed: {}", self.text));
         let rows = dot(found.top)..dot(found.bottom).min(self.dots.height);
         let columns = dot(found.left)..dot(found.right).min(self.dots.width);
-        let inked = rows.filter(|row| {
+        let inked = |row: &usize| {
             let start = row * self.dots.width;
             self.dots.brightness[start + columns.start..start + columns.end]
                 .iter()
                 .any(|one| *one < INK_BELOW)
-        });
-        let inked: Vec<usize> = inked.collect();
-        let (first, last) = (inked.first().expect("ink"), inked.last().expect("ink"));
-        let rows = u32::try_from(last - first + 1).expect("a page's rows");
-        f64::from(rows) * MM_PER_INCH / f64::from(DOTS_PER_INCH)
+        };
+        // the word's box is higher than its letters and may reach into what stands below it
+        let height = rows.skip_while(|row| !inked(row)).take_while(inked).count();
+        let dots = u32::try_from(height).expect("a page's rows");
+        f64::from(dots) * MM_PER_INCH / f64::from(DOTS_PER_INCH)
     }
 }
 
@@ -182,6 +185,12 @@ fn words_of(page: &str) -> Vec<Word> {
         bottom: attribute(element, "yMax"),
     };
     page.split("<word ").skip(1).map(word).collect()
+}
+
+/// The text without its lines: what wraps is still one saying.
+fn words_in_a_row(text: &[u8]) -> String {
+    let text = String::from_utf8_lossy(text);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn pages_of(file: &Path) -> usize {

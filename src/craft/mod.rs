@@ -5,10 +5,12 @@
 pub mod bed;
 pub mod business_day;
 pub mod calibration;
+pub mod chance;
 pub mod choose_next;
 pub mod crimp;
 pub mod custody;
 pub mod cuts;
+pub mod dispatch;
 pub mod drag;
 pub mod drawing;
 pub mod elongation;

@@ -1,0 +1,148 @@
+//! The search as a caller drives it.
+use crate::craft::chance::Chance;
+use crate::craft::dispatch::problem::Problem;
+use crate::craft::dispatch::solver::anneal::Rounds;
+use crate::craft::dispatch::solver::plan::Plan;
+use crate::craft::dispatch::solver::tables::Tables;
+use crate::craft::dispatch::solver::{descent, greedy};
+
+/// The first temperature, as a share of the cost per job.
+const WARM_SHARE: f64 = 0.3;
+/// The first temperature is at most this.
+const WARMEST: f64 = 100_000.0;
+/// The last temperature, as a share of the first.
+const COLD_SHARE: f64 = 0.01;
+/// The temperature is set anew after so many rounds.
+const STRIDE: u64 = 16;
+/// Days with more jobs begin with a descent.
+const WHOLE_DAY_JOBS: usize = 200;
+
+/// A search with the best plan so far.
+#[derive(Debug, Clone)]
+pub struct Search {
+    tables: Tables,
+    chance: Chance,
+    rounds: Rounds,
+    current: Plan,
+    cost: i64,
+    best: Plan,
+    best_cost: i64,
+}
+
+impl Search {
+    /// A search that starts from greedy insertion.
+    #[must_use]
+    pub fn new(problem: &Problem, seed: u64) -> Self {
+        Self::from_sequences(problem, seed, &[])
+    }
+
+    /// A search that starts from sequences of jobs by station; what is missing is inserted greedily.
+    #[must_use]
+    pub fn from_sequences(problem: &Problem, seed: u64, sequences: &[Vec<usize>]) -> Self {
+        let tables = Tables::new(problem);
+        let mut plan = Plan::of_sequences(&tables, sequences);
+        greedy::complete(&tables, &mut plan);
+        let cost = plan.cost();
+        Self {
+            rounds: Rounds::new(&tables),
+            tables,
+            chance: Chance::from_seed(seed),
+            best: plan.clone(),
+            best_cost: cost,
+            current: plan,
+            cost,
+        }
+    }
+
+    /// Continues from another plan if it costs less, such as one of a plain rule.
+    pub fn offer(&mut self, sequences: &[Vec<usize>]) {
+        let mut plan = Plan::of_sequences(&self.tables, sequences);
+        greedy::complete(&self.tables, &mut plan);
+        if plan.cost() < self.best_cost {
+            self.current = plan;
+            self.cost = self.current.cost();
+            self.keep();
+        }
+    }
+
+    /// Descent, on days so large that annealing alone would start too far away.
+    pub fn descend_on_whole_days(&mut self, keep_going: &mut dyn FnMut() -> bool) {
+        if self.tables.jobs > WHOLE_DAY_JOBS {
+            descent::descend(&self.tables, &mut self.current, keep_going);
+            self.cost = self.current.cost();
+            if self.cost < self.best_cost {
+                self.keep();
+            }
+        }
+    }
+
+    fn keep(&mut self) {
+        self.best.clone_from(&self.current);
+        self.best_cost = self.cost;
+    }
+
+    /// Anneals for so many rounds, or until the caller stops; answers the rounds done.
+    ///
+    /// The temperature falls over the rounds asked for, so a caller with a clock
+    /// should ask for about as many as it has time for.
+    #[expect(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "temperatures are about a job's price"
+    )]
+    pub fn anneal(&mut self, rounds: u64, keep_going: &mut dyn FnMut() -> bool) -> u64 {
+        if self.tables.jobs == 0 {
+            return 0;
+        }
+        let warm = (WARM_SHARE * self.best_cost as f64 / self.tables.jobs as f64).clamp(1.0, WARMEST);
+        let mut temperature = warm;
+        for round in 0..rounds {
+            if round % STRIDE == 0 {
+                temperature = warm * COLD_SHARE.powf(round as f64 / rounds as f64);
+            }
+            if !keep_going() {
+                return round;
+            }
+            let worse = -temperature * (1.0 - self.chance.unit()).ln();
+            let accept = 1 + worse.min(1e15) as i64;
+            let change = self
+                .rounds
+                .round(&self.tables, &mut self.current, &mut self.chance, accept);
+            self.cost += change;
+            if self.cost < self.best_cost {
+                self.keep();
+            }
+        }
+        rounds
+    }
+
+    /// Goes back to the best plan.
+    pub fn return_to_best(&mut self) {
+        self.current.clone_from(&self.best);
+        self.cost = self.best_cost;
+    }
+
+    /// The best plan so far.
+    #[must_use]
+    pub const fn best(&self) -> &Plan {
+        &self.best
+    }
+
+    /// Its cost.
+    #[must_use]
+    pub const fn best_cost(&self) -> i64 {
+        self.best_cost
+    }
+
+    /// Whether the best plan has every job inside a window.
+    #[must_use]
+    pub fn is_complete(&self) -> bool {
+        self.best.is_complete(&self.tables)
+    }
+
+    /// The tables of the problem.
+    #[must_use]
+    pub const fn tables(&self) -> &Tables {
+        &self.tables
+    }
+}

@@ -4,8 +4,10 @@ use std::sync::Arc;
 
 use super::distribution::Distribution;
 use super::format::MatchFormat;
+use super::live::{Remaining, remaining};
 use super::play::play;
 use super::players::{Strengths, normal_nodes};
+use super::score::{LiveScore, ScoreFault};
 use super::tempo::Tempo;
 
 /// What the length of a match depends on before it has begun.
@@ -92,7 +94,11 @@ pub fn with_retirements(length: &Distribution, retirement: f64) -> Distribution 
 #[derive(Debug, Default, Clone)]
 pub struct Lengths {
     known: HashMap<String, Arc<Distribution>>,
+    live: HashMap<String, Arc<Remaining>>,
 }
+
+/// So many scores are remembered; then all are forgotten, for old ones do not come again.
+const SCORES_KEPT: usize = 500;
 
 impl Lengths {
     /// The length of matches of this kind, retirements included.
@@ -103,6 +109,28 @@ impl Lengths {
             .entry(key)
             .or_insert_with(|| Arc::new(with_retirements(&whole_match(kind), retirement).trimmed(TAIL)));
         Arc::clone(length)
+    }
+
+    /// What is left of a match of this kind, as [`remaining`] computes it.
+    ///
+    /// # Errors
+    /// [`ScoreFault`] when a match of this kind cannot have the score.
+    pub fn remaining(
+        &mut self,
+        kind: &MatchKind,
+        score: &LiveScore,
+        playing_s: Option<f64>,
+    ) -> Result<Arc<Remaining>, ScoreFault> {
+        let key = format!("{kind:?} {score:?} {playing_s:?}");
+        if let Some(known) = self.live.get(&key) {
+            return Ok(Arc::clone(known));
+        }
+        if self.live.len() >= SCORES_KEPT {
+            self.live.clear();
+        }
+        let left = Arc::new(remaining(kind, score, playing_s)?);
+        self.live.insert(key, Arc::clone(&left));
+        Ok(left)
     }
 }
 

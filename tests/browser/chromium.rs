@@ -13,6 +13,8 @@ pub(crate) const LAPTOP: (u32, u32) = (1366, 768);
 pub(crate) const TABLET: (u32, u32) = (1180, 820);
 /// A player's phone.
 pub(crate) const PHONE: (u32, u32) = (390, 844);
+/// The narrowest screen that pages must fit (WCAG 2.2, 1.4.10).
+pub(crate) const NARROWEST: (u32, u32) = (320, 640);
 /// A wall screen.
 pub(crate) const WALL: (u32, u32) = (1920, 1080);
 

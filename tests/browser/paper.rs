@@ -15,7 +15,7 @@ const ROLL_MM: f64 = 80.0;
 async fn d08_tag_and_ticket_print_in_their_sizes_and_their_squares_can_be_read() {
     let tournament = Tournament::start().await;
     let desk = tournament.screen("desk", LAPTOP).await;
-    let job = tournament.hand_in(&desk, "P1/1").await;
+    let job = tournament.take_in(&desk, "P1/1", ("24", "23", "kg")).await;
     let id = job["id"].as_str().expect("an id");
     let code = job["tag_code"].as_str().expect("a code");
 

@@ -6,6 +6,7 @@ use fantoccini::{Client, Locator};
 use serde_json::{Value, json};
 
 use crate::chromium::Chromium;
+use crate::pictures;
 
 /// Nobody waits longer; a condition that has not come by then never comes.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -65,17 +66,31 @@ impl Screen {
             .await;
     }
 
-    /// Waits until an element like this is there and shown.
-    pub(crate) async fn find(&self, css: &str) -> Element {
+    /// Waits until an element like this is there and shown; answers how long that took.
+    pub(crate) async fn appears(&self, css: &str) -> Duration {
         let script = "return [...document.querySelectorAll(arguments[0])].some(one => one.checkVisibility())";
-        self.until(css, script, json!([css])).await;
+        self.until(css, script, json!([css])).await
+    }
+
+    /// Waits until no element like this is shown; answers how long that took.
+    pub(crate) async fn disappears(&self, css: &str) -> Duration {
+        let script =
+            "return ![...document.querySelectorAll(arguments[0])].some(one => one.checkVisibility())";
+        self.until(&format!("the end of {css}"), script, json!([css]))
+            .await
+    }
+
+    /// The element like this, once it is there and shown.
+    pub(crate) async fn find(&self, css: &str) -> Element {
+        self.appears(css).await;
         self.client().find(Locator::Css(css)).await.expect("the element")
     }
 
     /// Waits until an element like this reads so in part; answers how long that took.
+    /// The unseen marks that keep a number apart from text of the other direction do not count.
     pub(crate) async fn reads(&self, css: &str, words: &str) -> Duration {
         let script = "return [...document.querySelectorAll(arguments[0])]\
-                      .some(one => one.checkVisibility() && one.innerText.includes(arguments[1]))";
+                      .some(one => one.checkVisibility() && one.innerText.replace(/[\\u2066-\\u2069]/g, '').includes(arguments[1]))";
         self.until(&format!("{css} reading {words:?}"), script, json!([css, words]))
             .await
     }
@@ -182,6 +197,12 @@ impl Screen {
         let (status, body) = self.call("POST", path, body).await;
         assert!(matches!(status, 200 | 201), "{path}: {status} {body}");
         body["id"].as_str().unwrap_or_default().to_owned()
+    }
+
+    /// Keeps a picture of what is seen.
+    pub(crate) async fn picture(&self, name: &str) {
+        let png = self.client().screenshot().await.expect("a picture");
+        pictures::keep(name, &png);
     }
 
     pub(crate) async fn close(self) {

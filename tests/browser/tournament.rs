@@ -59,12 +59,12 @@ impl Tournament {
         Screen::of_size(&self.program.base, size).await
     }
 
-    /// Takes a racket (such as `P1/1`) in by the API: 24 over 23 kg, String A over String B, ready by 14:00.
-    pub(crate) async fn hand_in(&self, desk: &Screen, racket: &str) -> Value {
-        let side = |string: &str, tension: &str| json!({"string": {"string_id": self.id(string)}, "tension": {"value": tension, "unit": "kg"}});
+    /// Takes a racket (such as `P1/1`) in by the API for 14:00: String A over String B, mains, crosses and unit as given.
+    pub(crate) async fn take_in(&self, desk: &Screen, racket: &str, pulls: (&str, &str, &str)) -> Value {
+        let side = |string: &str, tension: &str| json!({"string": {"string_id": self.id(string)}, "tension": {"value": tension, "unit": pulls.2}});
         let order = json!({
             "racket_id": self.id(racket),
-            "spec": {"pieces": "two", "mains": side("SA", "24"), "crosses": side("SB", "23")},
+            "spec": {"pieces": "two", "mains": side("SA", pulls.0), "crosses": side("SB", pulls.1)},
             // Paris is two hours ahead of UTC in May
             "due_at": "2026-05-02T12:00:00Z",
             "condition": {"ok": true},
@@ -72,6 +72,13 @@ impl Tournament {
         let (status, job) = desk.call("POST", "/v1/jobs", order).await;
         assert_eq!(status, 201, "{job}");
         job
+    }
+
+    /// The path of a player's page; the desk gets it anew.
+    pub(crate) async fn player_page(&self, player: &str) -> String {
+        let path = format!("/v1/players/{}/link", self.id(player));
+        let (_, link) = self.admin.call("POST", &path, json!({})).await;
+        link["path"].as_str().expect("a path").to_owned()
     }
 
     async fn enter_stock(&mut self, data: &Value) {

@@ -1,5 +1,5 @@
 // Listens to the event stream and fetches this page again when something it shows has changed.
-// Only the parts marked data-live="topic topic" are exchanged; a part somebody is typing in is left alone.
+// Only the parts marked data-live="topic topic" are exchanged; a part somebody has begun to fill in is left alone.
 // The stream beats every 15 s; one second is left for the way.
 const STALE_AFTER_MS = 16_000;
 const GATHER_MS = 150;
@@ -32,7 +32,19 @@ const heard = () => {
   if (offlineBand) offlineBand.hidden = true;
 };
 
-const inUse = (part) => part.contains(document.activeElement) && document.activeElement.matches("input, select, textarea");
+// Something begun: typed, ticked or chosen otherwise than the page came. A focus alone is not; it is carried over.
+const begun = (field) => {
+  if (field.matches("select")) return [...field.options].some((option) => option.selected !== option.defaultSelected) && field.matches(":focus");
+  if (field.matches("[type=checkbox], [type=radio]")) return field.checked !== field.defaultChecked;
+  return field.value !== field.defaultValue;
+};
+const inUse = (part) => [...part.querySelectorAll("input, select, textarea")].some(begun);
+
+// The same control in the part that comes: by its id, else by what it reads.
+const twin = (part, control) =>
+  control.id
+    ? part.querySelector(`#${CSS.escape(control.id)}`)
+    : [...part.querySelectorAll(control.tagName)].find((one) => one.textContent === control.textContent);
 
 // A chosen box or an opened list stays as the person left it.
 const carryOver = (from, to) => {
@@ -45,7 +57,10 @@ const exchange = (fresh, all) => {
     const next = fresh.getElementById(part.id);
     if (!wanted || !next || inUse(part) || part.isEqualNode(next)) continue;
     carryOver(part, next);
-    part.replaceWith(document.importNode(next, true));
+    const focused = part.contains(document.activeElement) ? document.activeElement : null;
+    const come = document.importNode(next, true);
+    part.replaceWith(come);
+    if (focused) twin(come, focused)?.focus({ preventScroll: true });
   }
   const time = fresh.querySelector("[data-live-time]")?.textContent;
   for (const place of document.querySelectorAll("[data-live-time], [data-stale-time]")) if (time) place.textContent = time;

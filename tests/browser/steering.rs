@@ -1,0 +1,106 @@
+//! D07 and D13 in the browser: what the coordinator decides and what the network breaks, on screens that are open.
+use std::time::Duration;
+
+use serde_json::json;
+
+use crate::chromium::{TABLET, WALL};
+use crate::dev_tools;
+use crate::screen::Screen;
+use crate::tournament::Tournament;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn d07_what_is_held_released_rushed_and_moved_shows_on_the_open_tablets() {
+    let tournament = Tournament::start().await;
+    let admin = &tournament.admin;
+    let job = tournament.take_in(admin, "P1/1", ("24", "23", "kg")).await;
+    let code = job["tag_code"].as_str().expect("a code");
+    let action = |name: &str| format!("/v1/jobs/{}/actions/{name}", job["id"].as_str().expect("an id"));
+    let first = bench_at(&tournament, "ST1").await;
+    let second = bench_at(&tournament, "ST2").await;
+    first.reads("#next", code).await;
+
+    admin
+        .create(&action("hold"), json!({"reason": "player asked to wait"}))
+        .await;
+    tell(
+        "held: gone from Next Up",
+        first.reads_no_more("#next", code).await,
+    );
+    admin.create(&action("release"), json!({})).await;
+    tell("released: back on Next Up", first.reads("#next", code).await);
+    admin.create(&action("rush"), json!({"level": "rush"})).await;
+    tell(
+        "rushed: marked on Next Up",
+        first.reads("#next .chip", "rush").await,
+    );
+
+    admin
+        .create(&action("assign"), json!({"station_id": tournament.id("ST1")}))
+        .await;
+    tell(
+        "given to station 1: its tag is asked for",
+        first.appears("#tag_code").await,
+    );
+    admin
+        .create(&action("assign"), json!({"station_id": tournament.id("ST2")}))
+        .await;
+    tell(
+        "moved to station 2: there its tag is asked for",
+        second.appears("#tag_code").await,
+    );
+    tell(
+        "moved to station 2: gone from station 1",
+        first.reads_no_more("#next", code).await,
+    );
+    for screen in [first, second, tournament.admin] {
+        screen.close().await;
+    }
+}
+
+async fn bench_at(tournament: &Tournament, station: &str) -> Screen {
+    let bench = tournament.screen("stringer", TABLET).await;
+    bench
+        .open(&format!("/next-up?station={}", tournament.id(station)))
+        .await;
+    bench.reads(".live", "live").await;
+    bench
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn d13_a_wall_that_lost_the_network_says_so_and_shows_what_it_missed() {
+    let tournament = Tournament::start().await;
+    let wall = tournament.screen("coordinator", WALL).await;
+    wall.open("/wall?for=room").await;
+    wall.reads(".live", "live").await;
+
+    network(&wall, false).await;
+    tell(
+        "without network: the band says so",
+        wall.appears("[data-offline-band]").await,
+    );
+    let job = tournament
+        .take_in(&tournament.admin, "P1/1", ("24", "23", "kg"))
+        .await;
+    let code = job["tag_code"].as_str().expect("a code");
+    network(&wall, true).await;
+    tell(
+        "with network again: what was missed is there",
+        wall.reads(".room td.code", code).await,
+    );
+    tell(
+        "with network again: the band is gone",
+        wall.disappears("[data-offline-band]").await,
+    );
+    wall.close().await;
+    tournament.admin.close().await;
+}
+
+async fn network(screen: &Screen, there: bool) {
+    let conditions =
+        json!({"offline": !there, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1});
+    dev_tools::command(screen.client(), "Network.emulateNetworkConditions", conditions).await;
+}
+
+fn tell(what: &str, took: Duration) {
+    println!("{what}: {} ms after it was looked for", took.as_millis());
+}

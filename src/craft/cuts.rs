@@ -108,6 +108,24 @@ impl CutString {
         }
     }
 
+    /// As [`Self::start_cross_back`], with the first crosses pulled by the loops between them.
+    ///
+    /// A loop that reaches the tension head takes its reach twice; that slack is part of
+    /// the short tail and is dragged back through the top crosses.
+    #[must_use]
+    pub fn start_cross_back_by_the_loops(
+        &self,
+        lengths: &Lengths,
+        crimp_mm: f64,
+        start_cross: usize,
+    ) -> SplitCut {
+        let by_the_tail = self.start_cross_back(lengths, crimp_mm, start_cross);
+        SplitCut {
+            short_mm: by_the_tail.short_mm + self.tails.loop_slack_mm(),
+            long_mm: by_the_tail.long_mm,
+        }
+    }
+
     /// One piece: the short side strings mains alone, the long side all crosses from where its mains finish.
     ///
     /// Serves `head_down` and `throat_up`: `crosses_from` is the end at which the long side's

@@ -24,10 +24,12 @@ pub enum HeadAt {
     Bottom,
 }
 
-/// The drawing of `frame` with what `plan` says of it.
+/// The drawing of `frame` with what `plan` says of it; empty for sizes that make no hoop, which have no plan.
 #[must_use]
 pub fn svg(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
-    let outline = Outline::of(frame);
+    let Some(outline) = Outline::of(frame) else {
+        return String::new();
+    };
     let mut sheet = Sheet {
         turn: if head == HeadAt::Top { 1.0 } else { -1.0 },
         body: String::new(),
@@ -96,6 +98,9 @@ fn hoop(outline: &Outline, sheet: &mut Sheet) {
 
 fn mains(outline: &Outline, sheet: &mut Sheet) {
     let last = outline.mains_x.len();
+    if outline.centre_main {
+        sheet.line("main", (0.0, outline.head_y(0.0)), (0.0, outline.throat_y(0.0)));
+    }
     for (index, x) in outline.mains_x.iter().enumerate() {
         let class = if index + 1 == last { "main outer" } else { "main" };
         for x in [-x, *x] {

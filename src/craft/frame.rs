@@ -13,6 +13,7 @@ use crate::craft::tension::TensionUnit;
 use crate::craft::weave_method::WeaveMethod;
 
 pub mod contradictions;
+pub mod shape;
 
 /// One frame model: what the bench has to know before it cuts string.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]

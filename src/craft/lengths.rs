@@ -87,6 +87,13 @@ impl Lengths {
         }
     }
 
+    /// The same bed with the centre loop at `loop_end`; no path or arc depends on it.
+    #[must_use]
+    pub const fn with_loop_end(mut self, loop_end: RacketEnd) -> Self {
+        self.loop_end = loop_end;
+        self
+    }
+
     /// Number of crosses.
     #[must_use]
     pub fn crosses(&self) -> usize {

@@ -20,6 +20,8 @@ pub enum Sport {
 /// sizes are from memory. A measured value always wins over one of these.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SportDefaults {
+    /// Head area inside the hoop of an ordinary frame, mm2.
+    pub head_area_mm2: f64,
     /// Inside length over inside width of the hoop.
     pub length_over_width: f64,
     /// Exponent of the hoop's curve above its widest height.
@@ -56,7 +58,9 @@ pub const GAP_POWER: f64 = 2.0;
 pub const CROSSES_DENSEST_AT: f64 = 0.5;
 
 // Racket length 27 in: common practice, no source. Sets of 12 m and 10 m: common practice, no source.
+// Head areas from memory: 100 square inches, a hoop of 236 x 186 mm, 490 square centimetres.
 const TENNIS: SportDefaults = SportDefaults {
+    head_area_mm2: 64_516.0,
     length_over_width: 1.34,
     exponent_head: 2.4,
     exponent_throat: 2.1,
@@ -73,6 +77,7 @@ const TENNIS: SportDefaults = SportDefaults {
     tension_n: 245.0,
 };
 const BADMINTON: SportDefaults = SportDefaults {
+    head_area_mm2: 36_633.0,
     length_over_width: 1.26,
     exponent_head: 2.5,
     exponent_throat: 2.3,
@@ -89,6 +94,7 @@ const BADMINTON: SportDefaults = SportDefaults {
     tension_n: 111.0,
 };
 const SQUASH: SportDefaults = SportDefaults {
+    head_area_mm2: 49_000.0,
     length_over_width: 1.75,
     exponent_head: 2.2,
     exponent_throat: 1.7,

@@ -18,8 +18,10 @@ pub mod plan;
 mod range;
 pub mod request;
 pub mod sentences;
+mod sport_limits;
 pub mod steps;
 mod stock;
+mod string_stretch;
 pub mod text;
 mod unknowns;
 mod validate;
@@ -38,10 +40,10 @@ pub fn plan(request: &PlanRequest) -> Result<Plan, Vec<PlanFault>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    let outside = range::check(request);
-    let insisted = !outside.is_empty() && request.insist.is_some();
-    if !outside.is_empty() && !insisted {
+    let mut outside = range::check(request);
+    outside.extend(sport_limits::check(&request.frame));
+    if !outside.is_empty() && request.insist.is_none() {
         return Err(outside);
     }
-    assemble::assemble(request, insisted).map_err(|fault| vec![fault])
+    assemble::assemble(request, &outside).map_err(|fault| vec![fault])
 }

@@ -41,4 +41,10 @@ impl Tails {
     pub const fn pulled_end_mm(&self) -> f64 {
         (self.reach_mm + self.grip_mm).max(self.knot_mm)
     }
+
+    /// A loop between two crosses pulled to the tension head, mm: there and back.
+    #[must_use]
+    pub const fn loop_slack_mm(&self) -> f64 {
+        2.0 * (self.reach_mm + self.grip_mm)
+    }
 }

@@ -233,7 +233,7 @@ fn positions(frame: &FrameRecord, found: &mut Found) {
                 ),
             );
         }
-        if !(xs.iter().all(|x| x.is_finite() && *x >= 0.0) && xs.windows(2).all(|pair| pair[0] < pair[1])) {
+        if !(xs.iter().all(|x| x.is_finite() && *x > 0.0) && xs.windows(2).all(|pair| pair[0] < pair[1])) {
             found.refuse(
                 "/positions_mm/mains_x",
                 "must rise from the centre outwards, mm from the centre line",

@@ -1,12 +1,14 @@
 //! Puts the plan together from its parts.
+use crate::craft::cuts::rounded_up_mm;
 use crate::craft::frame::FrameRecord;
 use crate::craft::spec::Pieces;
+use crate::craft::stock::racket_lengths;
 use crate::craft::string_plan::cautions::{Grounds, cautions};
 use crate::craft::string_plan::choices;
 use crate::craft::string_plan::choose_method;
 use crate::craft::string_plan::estimate::{self, Work};
 use crate::craft::string_plan::fault::PlanFault;
-use crate::craft::string_plan::figures::{Figures, Way};
+use crate::craft::string_plan::figures::{Figures, PieceFigure, Way};
 use crate::craft::string_plan::interlacing;
 use crate::craft::string_plan::machine_value::machine_value;
 use crate::craft::string_plan::methods::{self, ChosenBy, MethodVerdict};
@@ -21,17 +23,19 @@ use crate::craft::string_plan::unknowns::{Known, unknowns};
 use crate::craft::string_plan::{stock, work_order};
 use crate::craft::weave_method::WeaveMethod;
 
-/// The plan of a request whose values are sound.
-pub(crate) fn assemble(request: &PlanRequest, override_used: bool) -> Result<Plan, PlanFault> {
+/// The plan of a request whose values are sound; `overruled` are the checks a person's word set aside.
+pub(crate) fn assemble(request: &PlanRequest, overruled: &[PlanFault]) -> Result<Plan, PlanFault> {
     let (frame, spec) = (&request.frame, &request.spec);
     let figures = Figures::of(frame);
     let start_cross = choices::start_cross(frame, &figures);
     let verdicts = methods::verdicts(request, start_cross.value);
     let (method, chosen_by) = choose_method::choose(request, &verdicts)?;
     let way = way(request, method, start_cross.value);
-    let ends = choices::ends(frame, spec.pieces, method);
+    let ends = choices::ends(frame, spec.pieces, method, start_cross.value);
     let holes = choices::holes(frame);
-    let cuts = cuts(request, &figures, way);
+    let pieces = figures.pieces(request, way);
+    let cuts = cuts(request, &figures, &pieces);
+    let short_side = (spec.pieces == Pieces::One).then(|| short_side(request, &figures, &pieces, method));
     let machine = MachineValues {
         mains: machine_value(&spec.mains.tension, request.machine.as_ref()),
         crosses: machine_value(&spec.crosses.tension, request.machine.as_ref()),
@@ -47,7 +51,8 @@ pub(crate) fn assemble(request: &PlanRequest, override_used: bool) -> Result<Pla
         cuts: &cuts,
         start_cross: &start_cross,
         weave: &weave,
-        override_used,
+        short_side: short_side.as_ref(),
+        overruled,
     });
     work_order::place_cautions(&mut steps, &cautions);
     let unknowns = unknowns(&Known {
@@ -57,6 +62,7 @@ pub(crate) fn assemble(request: &PlanRequest, override_used: bool) -> Result<Pla
         holes: &holes,
         cuts: &cuts,
         steps: &steps,
+        figures: &figures,
     });
     let estimate = estimate::estimate(&work(request, &figures, way, unknowns.len()), spec);
     Ok(Plan {
@@ -68,16 +74,16 @@ pub(crate) fn assemble(request: &PlanRequest, override_used: bool) -> Result<Pla
         },
         pieces: spec.pieces,
         method: chosen(method, chosen_by, way),
-        short_side: (spec.pieces == Pieces::One).then(|| short_side(request, &figures, way)),
-        short_tail_mm: figures.short_tail_mm(request, way).and_then(round_up),
+        short_tail_mm: short_tail_mm(&pieces, method),
         sources: sources(request, &figures, &start_cross, &ends, &holes),
         length_checks: stock::checks(request, &cuts),
         comparison: comparison(request, &figures, &verdicts, method, start_cross.value),
         override_reason: request
             .insist
             .as_ref()
-            .filter(|_| override_used)
+            .filter(|_| !overruled.is_empty())
             .map(|insist| insist.reason.clone()),
+        short_side,
         start_cross,
         ends,
         holes,
@@ -126,23 +132,16 @@ fn layout(request: &PlanRequest, way: Way, ends: &Ends, holes: &Holes) -> Layout
     }
 }
 
-/// Rounds a length up to 50 mm.
-fn round_up(length_mm: f64) -> Option<u32> {
-    let rounded = (length_mm / 50.0).ceil() * 50.0;
-    if !(0.0..=1.0e6).contains(&rounded) {
+/// The short tail of `start_cross_back`.
+fn short_tail_mm(pieces: &[PieceFigure], method: WeaveMethod) -> Option<u32> {
+    if method != WeaveMethod::StartCrossBack {
         return None;
     }
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "checked to be a whole number between 0 and a million"
-    )]
-    Some(rounded as u32)
+    pieces.iter().find_map(|piece| piece.short_mm.map(rounded_up_mm))
 }
 
 /// The pieces to cut: a recorded cut wins over a computed one.
-fn cuts(request: &PlanRequest, figures: &Figures, way: Way) -> Vec<Cut> {
-    let computed = figures.pieces(request, way);
+fn cuts(request: &PlanRequest, figures: &Figures, computed: &[PieceFigure]) -> Vec<Cut> {
     let record = request.frame.cut_mm.clone().unwrap_or_default();
     let pieces: &[Piece] = match request.spec.pieces {
         Pieces::One => &[Piece::OnePiece],
@@ -157,10 +156,10 @@ fn cuts(request: &PlanRequest, figures: &Figures, way: Way) -> Vec<Cut> {
                 Piece::Crosses => record.crosses,
                 Piece::OnePiece => record.one_piece,
             };
-            let computed_at_least_mm = figure.and_then(|figure| round_up(figure.computed_mm));
+            let computed_at_least_mm = figure.map(|figure| rounded_up_mm(figure.computed_mm));
             let source = match (recorded, figure) {
                 (Some(_), _) => request.frame.source_of("cut_mm").into(),
-                (None, Some(_)) => figures.source(&request.frame),
+                (None, Some(_)) => figures.source(),
                 (None, None) => ValueSource::Unknown,
             };
             Cut {
@@ -170,33 +169,47 @@ fn cuts(request: &PlanRequest, figures: &Figures, way: Way) -> Vec<Cut> {
                 computed_mm: figure.map(|figure| figure.computed_mm),
                 computed_at_least_mm,
                 tails_mm: figure.map(|figure| figure.tails_mm.clone()).unwrap_or_default(),
-                stretch_percent: figure.map(|figure| figure.stretch_percent),
+                stretch_percent: figure.map(|figure| 100.0 * figure.stretch.strain),
+                stretch_source: figure.map(|figure| figure.stretch.source),
             }
         })
         .collect()
 }
 
-fn short_side(request: &PlanRequest, figures: &Figures, way: Way) -> ShortSide {
+fn short_side(
+    request: &PlanRequest,
+    figures: &Figures,
+    pieces: &[PieceFigure],
+    method: WeaveMethod,
+) -> ShortSide {
     let frame = &request.frame;
     // a recorded short side is that of mains alone; with the tops it is longer
     let recorded = frame
         .cut_mm
         .as_ref()
         .and_then(|cut| cut.short_side)
-        .filter(|_| way.method != WeaveMethod::TopsOnShortSide);
-    let computed = figures.short_side_mm(request, way).and_then(round_up);
+        .filter(|_| method != WeaveMethod::TopsOnShortSide);
+    let computed = pieces.iter().find_map(|piece| piece.short_mm.map(rounded_up_mm));
     let at_least_mm = recorded.or(computed);
     let source = match (recorded, computed) {
         (Some(_), _) => frame.source_of("cut_mm").into(),
-        (None, Some(_)) => figures.source(frame),
+        (None, Some(_)) => figures.source(),
         (None, None) => ValueSource::Unknown,
     };
     ShortSide {
         side: choices::short_side(frame),
         at_least_mm,
-        racket_lengths: at_least_mm.map(|length| f64::from(length) / frame.sport.defaults().racket_mm),
+        computed_at_least_mm: computed,
+        racket_lengths: at_least_mm.map(|length| racket_lengths(f64::from(length), racket_mm(frame))),
         source,
     }
+}
+
+/// The bench's own measuring stick: this racket where its length is on record, else an ordinary one.
+fn racket_mm(frame: &FrameRecord) -> f64 {
+    frame
+        .overall_mm
+        .map_or(frame.sport.defaults().racket_mm, |overall| overall.length)
 }
 
 fn weave(frame: &FrameRecord, figures: &Figures, way: Way) -> Weave {
@@ -271,16 +284,23 @@ fn comparison(
                 allowed: verdict.allowed,
                 chosen: verdict.method == chosen,
                 reasons: verdict.reasons.clone(),
+                drag_sum_mm: drag.map(|drag| drag.sum_mm),
                 worst_pull_mm: drag.map(|drag| drag.worst_pull_mm),
                 crossing_metres: drag.map(|drag| drag.crossing_metres),
                 wear_index: drag.zip(base).map(|(drag, base)| 100.0 * drag.wear / base.wear),
                 time_s: verdict.allowed.then_some(time.total.p50_s),
-                string_mm: (verdict.allowed && !pieces.is_empty())
-                    .then(|| round_up(string_mm))
-                    .flatten(),
+                string_mm: (verdict.allowed && !pieces.is_empty()).then(|| rounded_up_mm(string_mm)),
             }
         })
         .collect()
+}
+
+/// Reach and grip measured on this machine, or an ordinary one's.
+fn tails_source(request: &PlanRequest) -> ValueSource {
+    match &request.machine {
+        Some(machine) if machine.reach_mm.is_some() && machine.grip_mm.is_some() => ValueSource::Measured,
+        _ => ValueSource::Assumed,
+    }
 }
 
 fn sources(
@@ -298,6 +318,13 @@ fn sources(
             ValueSource::Unknown
         }
     };
+    let assumed = |known: bool, field: &str| {
+        if known {
+            frame.source_of(field).into()
+        } else {
+            ValueSource::Assumed
+        }
+    };
     let line = |value, source| SourceLine { value, source };
     vec![
         line("tension", ValueSource::Asked),
@@ -311,10 +338,20 @@ fn sources(
         line("crosses_from", choices::crosses_from_source(frame)),
         line("inside_mm", recorded(frame.inside_mm.is_some(), "inside_mm")),
         line(
-            "positions_mm",
-            recorded(frame.positions_mm.is_some(), "positions_mm"),
+            "head_area_in2",
+            recorded(frame.head_area_in2.is_some(), "head_area_in2"),
         ),
-        line("computed_lengths", figures.source(frame)),
+        line(
+            "positions_mm",
+            recorded(
+                frame.positions_mm.is_some() && !figures.positions_set_aside,
+                "positions_mm",
+            ),
+        ),
+        line("wall_mm", assumed(frame.wall_mm.is_some(), "wall_mm")),
+        line("tails", tails_source(request)),
+        line("drag", figures.source()),
+        line("computed_lengths", figures.source()),
         line("estimate", ValueSource::Assumed),
     ]
 }

@@ -3,7 +3,8 @@ use crate::craft::frame::contradictions::contradictions;
 use crate::craft::machine::{ClampKind, PullKind};
 use crate::craft::spec::{Material, Pieces};
 use crate::craft::sport::Sport;
-use crate::craft::string_plan::plan::{Caution, Cut, StartCross, Weave};
+use crate::craft::string_plan::fault::{FaultCode, PlanFault};
+use crate::craft::string_plan::plan::{Caution, Cut, ShortSide, StartCross, Weave};
 use crate::craft::string_plan::request::PlanRequest;
 use crate::craft::string_plan::sentences::hole_label;
 use crate::craft::string_plan::validate::unusual_pre_stretch;
@@ -17,7 +18,9 @@ pub(crate) struct Grounds<'a> {
     pub(crate) cuts: &'a [Cut],
     pub(crate) start_cross: &'a StartCross,
     pub(crate) weave: &'a Weave,
-    pub(crate) override_used: bool,
+    pub(crate) short_side: Option<&'a ShortSide>,
+    /// Checks that a person's word set aside.
+    pub(crate) overruled: &'a [PlanFault],
 }
 
 /// Every caution, the frame's own first.
@@ -67,12 +70,7 @@ fn record(grounds: &Grounds<'_>, list: &mut List) {
             ),
         );
     }
-    if grounds.start_cross.check_on_frame {
-        list.add(
-            "start_cross_check",
-            "Start cross: count it on the frame before cutting and record it.",
-        );
-    }
+    start_cross(grounds, list);
     match frame.sport {
         Sport::Badminton => {
             list.add(
@@ -85,6 +83,35 @@ fn record(grounds: &Grounds<'_>, list: &mut List) {
             "Where mains fan out turn the clamps to each string.",
         ),
         Sport::Tennis => {}
+    }
+}
+
+fn start_cross(grounds: &Grounds<'_>, list: &mut List) {
+    let start = grounds.start_cross;
+    if start.check_on_frame && start.close_call {
+        list.add(
+            "start_cross_check",
+            "Start cross too close to call from geometry (within 3 mm of the next one): count it on the frame before cutting and record it.",
+        );
+    } else if start.check_on_frame {
+        list.add(
+            "start_cross_check",
+            "Start cross: count it on the frame before cutting and record it.",
+        );
+    }
+    let positions = grounds.request.frame.positions_mm.as_ref();
+    let measured = positions.is_some_and(|places| !places.mains_x.is_empty() && !places.crosses_y.is_empty());
+    if let (Some(value), Some(proposed)) = (start.value, start.proposed)
+        && value != proposed
+        && measured
+        && !start.close_call
+    {
+        list.add(
+            "start_cross_differs",
+            format!(
+                "The record says start cross {value}, the measured positions say {proposed}: count again; the record is taken."
+            ),
+        );
     }
 }
 
@@ -102,6 +129,18 @@ fn lengths(grounds: &Grounds<'_>, list: &mut List) {
                 ),
             );
         }
+    }
+    if let Some(short) = grounds.short_side
+        && let (Some(at_least), Some(computed)) = (short.at_least_mm, short.computed_at_least_mm)
+        && at_least < computed
+    {
+        list.add(
+            "recorded_cut_short",
+            format!(
+                "The recorded short side is {} mm shorter than the safe computed one ({computed} mm).",
+                computed - at_least
+            ),
+        );
     }
 }
 
@@ -127,10 +166,17 @@ fn tensions(grounds: &Grounds<'_>, list: &mut List) {
             ),
         );
     }
-    if grounds.override_used {
+    let outside_limits = |fault: &&PlanFault| fault.code == FaultCode::OutsideSportLimits;
+    if !grounds.overruled.iter().all(|fault| outside_limits(&fault)) {
         list.add(
             "outside_range_by_wish",
             "Tension outside the range by the owner's word, at their own risk.",
+        );
+    }
+    if grounds.overruled.iter().any(|fault| outside_limits(&fault)) {
+        list.add(
+            "outside_sport_limits",
+            "The frame is larger than the rules of its sport allow: not for a match under those rules.",
         );
     }
     for (name, part) in [("mains", &spec.mains), ("crosses", &spec.crosses)] {

@@ -12,6 +12,8 @@ use crate::craft::weave_method::WeaveMethod;
 /// The start cross: counted on the frame, else proposed by geometry.
 pub(crate) fn start_cross(frame: &FrameRecord, figures: &Figures) -> StartCross {
     let proposed = figures.start;
+    let proposed_cross = proposed.and_then(|start| u16::try_from(start.cross).ok());
+    let close_call = proposed.is_some_and(|start| start.close_call);
     let recorded = frame.pattern.start_cross;
     let source = match (recorded, proposed) {
         (Some(_), _) => frame.source_of("start_cross").into(),
@@ -20,12 +22,13 @@ pub(crate) fn start_cross(frame: &FrameRecord, figures: &Figures) -> StartCross 
     };
     let counted = recorded.is_some() && source != ValueSource::Proposed && source != ValueSource::Unknown;
     StartCross {
-        value: recorded.or(proposed.map(|start| start.cross)),
+        value: recorded.or(proposed_cross),
         source,
-        proposed: proposed.map(|start| start.cross),
+        proposed: proposed_cross,
         depth_below_mm: proposed.map(|start| start.depth_below_mm),
         previous_above_mm: proposed.and_then(|start| start.previous_above_mm),
-        check_on_frame: !counted,
+        close_call,
+        check_on_frame: !counted || (source == ValueSource::Reported && close_call),
     }
 }
 
@@ -38,16 +41,26 @@ pub(crate) fn max_mains_ahead(frame: &FrameRecord) -> u16 {
 }
 
 /// Where the loop sits for `method`: recorded, told by the bridge, else as the method needs it.
-pub(crate) fn ends(frame: &FrameRecord, pieces: Pieces, method: WeaveMethod) -> Ends {
-    let per_side = frame.mains_per_side();
-    let fact = loop_fact(frame);
-    let loop_end = fact.loop_end.unwrap_or_else(|| {
+pub(crate) fn loop_end(frame: &FrameRecord, pieces: Pieces, method: WeaveMethod) -> RacketEnd {
+    loop_fact(frame).loop_end.unwrap_or_else(|| {
         let finish = match (pieces, method) {
             (Pieces::One, WeaveMethod::ThroatUp | WeaveMethod::Around) => RacketEnd::Throat,
             _ => RacketEnd::Head,
         };
-        RacketEnd::loop_for_finish(finish, per_side)
-    });
+        RacketEnd::loop_for_finish(finish, frame.mains_per_side())
+    })
+}
+
+/// Ends of the mains, and where the first cross to be woven enters.
+pub(crate) fn ends(
+    frame: &FrameRecord,
+    pieces: Pieces,
+    method: WeaveMethod,
+    start_cross: Option<u16>,
+) -> Ends {
+    let per_side = frame.mains_per_side();
+    let fact = loop_fact(frame);
+    let loop_end = loop_end(frame, pieces, method);
     let source = if fact.recorded {
         frame.source_of("loop_end").into()
     } else {
@@ -58,7 +71,35 @@ pub(crate) fn ends(frame: &FrameRecord, pieces: Pieces, method: WeaveMethod) -> 
         mains_finish: loop_end.mains_finish(per_side),
         source,
         max_mains_ahead: max_mains_ahead(frame),
-        cross_start_side: prescribed(frame.pattern.cross_start_side).unwrap_or(Side::A),
+        cross_start_side: prescribed(frame.pattern.cross_start_side)
+            .or_else(|| side_of_recorded_start(frame, method, start_cross))
+            .unwrap_or(Side::A),
+    }
+}
+
+/// Where the first cross to be woven enters so that its string's start meets the recorded hole.
+///
+/// The crosses' own string starts at the side of its hole; woven back from the start
+/// cross, the short tail reaches the head after as many crosses as lie above.
+fn side_of_recorded_start(
+    frame: &FrameRecord,
+    method: WeaveMethod,
+    start_cross: Option<u16>,
+) -> Option<Side> {
+    if !frame.pattern.known {
+        return None;
+    }
+    let end = match method {
+        WeaveMethod::ThroatUp => RacketEnd::Throat,
+        _ => RacketEnd::Head,
+    };
+    let sound = holes(frame).tie_off_crosses;
+    let hole = sound.iter().find(|hole| hole.end == end)?;
+    let side = hole.side?;
+    match (method, start_cross) {
+        (WeaveMethod::StartCrossBack, Some(start)) if start.is_multiple_of(2) => Some(side),
+        (WeaveMethod::StartCrossBack, _) => Some(side.other()),
+        _ => Some(side),
     }
 }
 

@@ -101,6 +101,8 @@ pub enum ValueSource {
     Proposed,
     /// Computed from the frame's size.
     Computed,
+    /// Computed from this frame's head area; the proportions are an ordinary frame's.
+    ComputedFromArea,
     /// Computed from what is assumed of the sport's frames.
     Assumed,
     /// Asked by the owner.
@@ -119,6 +121,7 @@ impl ValueSource {
             Self::Reported => "reported",
             Self::Proposed => "proposed, confirm on the frame",
             Self::Computed => "computed from this frame's size",
+            Self::ComputedFromArea => "computed from this frame's head area",
             Self::Assumed => "computed from an ordinary frame",
             Self::Asked => "asked",
             Self::Unknown => "not known",
@@ -155,6 +158,9 @@ pub struct Cut {
     pub tails_mm: Vec<f64>,
     /// Stretch the computed length counts on, percent: the least that is plausible.
     pub stretch_percent: Option<f64>,
+    /// Where the stretch comes from: measured here, computed from the material, assumed, or not
+    /// known, when none is counted.
+    pub stretch_source: Option<ValueSource>,
 }
 
 /// The short side of one piece.
@@ -164,7 +170,9 @@ pub struct ShortSide {
     pub side: Side,
     /// From the middle of the centre loop to the end of the tail, mm, rounded up to 50.
     pub at_least_mm: Option<u32>,
-    /// The same in racket lengths.
+    /// The computed length rounded up to 50 mm.
+    pub computed_at_least_mm: Option<u32>,
+    /// The length to measure in racket lengths.
     pub racket_lengths: Option<f64>,
     /// Where it comes from.
     pub source: ValueSource,
@@ -183,7 +191,9 @@ pub struct StartCross {
     pub depth_below_mm: Option<f64>,
     /// How far the cross before it lies above, mm (proposed).
     pub previous_above_mm: Option<f64>,
-    /// Too close to call, or not counted on the frame: check there.
+    /// One of the two is below 3 mm: geometry alone cannot tell.
+    pub close_call: bool,
+    /// Not counted on the frame, or reported and too close to call: check there.
     pub check_on_frame: bool,
 }
 
@@ -305,6 +315,9 @@ pub struct MethodComparison {
     /// Longest string dragged through one shoulder cross, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub worst_pull_mm: Option<f64>,
+    /// String dragged through all shoulder crosses together, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drag_sum_mm: Option<f64>,
     /// Crossings times metres dragged through them in the shoulder zone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub crossing_metres: Option<f64>,

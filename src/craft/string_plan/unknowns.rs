@@ -1,11 +1,12 @@
 //! What is not known, each with the way to find it.
-use crate::craft::frame::FrameRecord;
-use crate::craft::spec::Spec;
+use crate::craft::frame::{FrameRecord, Positions};
 use crate::craft::sport::Sport;
 use crate::craft::string_plan::choices::order_not_covered;
+use crate::craft::string_plan::figures::{Figures, tails};
 use crate::craft::string_plan::plan::{Cut, Ends, Holes, StartCross, Unknown, ValueSource};
 use crate::craft::string_plan::request::PlanRequest;
 use crate::craft::string_plan::steps::{Action, Step, StringRef};
+use crate::craft::string_plan::string_stretch::{material_label, ordinary_material};
 
 /// What unknowns are drawn from.
 pub(crate) struct Known<'a> {
@@ -15,6 +16,7 @@ pub(crate) struct Known<'a> {
     pub(crate) holes: &'a Holes,
     pub(crate) cuts: &'a [Cut],
     pub(crate) steps: &'a [Step],
+    pub(crate) figures: &'a Figures,
 }
 
 /// Everything that is not known.
@@ -29,13 +31,8 @@ pub(crate) fn unknowns(known: &Known<'_>) -> Vec<Unknown> {
     frame(known, &mut add);
     ends(known, &mut add);
     tie_offs(known, &mut add);
-    wish(&known.request.spec, &mut add);
-    if known.request.machine.is_none() {
-        add(
-            "/machine",
-            "Machine not known: value to set and reach are as on an ordinary machine.",
-        );
-    }
+    wish(known.request, &mut add);
+    machine(known.request, &mut add);
     if known.cuts.iter().any(|cut| cut.at_least_mm.is_none()) {
         add(
             "/frame/cut_mm",
@@ -59,18 +56,7 @@ fn frame(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
             "Tension range not known: read it on the frame.",
         );
     }
-    if frame.inside_mm.is_none() {
-        add(
-            "/frame/inside_mm",
-            "Inside length and width not known: lengths are those of an ordinary frame; measure the hoop.",
-        );
-    }
-    if frame.positions_mm.is_none() {
-        add(
-            "/frame/positions_mm",
-            "Positions of the strings not measured: spaced as on an ordinary frame.",
-        );
-    }
+    size(known, add);
     if let Some(reason) = order_not_covered(frame) {
         add("/frame/mains", &format!("Not covered by the plan: {reason}."));
     } else if frame.fanned_mains == Some(true) {
@@ -92,6 +78,61 @@ fn frame(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
     }
 }
 
+/// What lengths, start cross and drag are computed from.
+fn size(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
+    let frame = &known.request.frame;
+    if frame.inside_mm.is_none() {
+        let text = if frame.head_area_in2.is_some() {
+            "Inside length and width not known: a hoop of this head area and ordinary proportions is taken; measure the hoop."
+        } else {
+            "Inside length and width not known: lengths are those of an ordinary frame; measure the hoop."
+        };
+        add("/frame/inside_mm", text);
+    }
+    let measured = frame.positions_mm.as_ref();
+    let some = |list: fn(&Positions) -> &Vec<f64>| measured.is_some_and(|places| !list(places).is_empty());
+    let (mains, crosses) = (some(|places| &places.mains_x), some(|places| &places.crosses_y));
+    let text = match (mains, crosses) {
+        (true, true) if known.figures.positions_set_aside => {
+            "Measured positions do not fit a hoop of assumed size: ordinary ones are taken; measure inside length and width."
+        }
+        (true, true) => "",
+        (true, false) => "Heights of the crosses not measured: spaced as on an ordinary frame.",
+        (false, true) => "Places of the mains not measured: spaced as on an ordinary frame.",
+        (false, false) => "Positions of the strings not measured: spaced as on an ordinary frame.",
+    };
+    if !text.is_empty() {
+        add("/frame/positions_mm", text);
+    }
+    if frame.wall_mm.is_none() {
+        add(
+            "/frame/wall_mm",
+            &format!(
+                "Wall from the inside to where the string bears outside not measured: {} mm is taken.",
+                frame.sport.defaults().wall_mm
+            ),
+        );
+    }
+}
+
+fn machine(request: &PlanRequest, add: &mut impl FnMut(&str, &str)) {
+    let tails = tails(request);
+    let reach = format!("{:.0} mm", tails.reach_mm);
+    match &request.machine {
+        None => add(
+            "/machine",
+            &format!(
+                "Machine not known: value to set, clamps and reach ({reach}) are as on an ordinary machine."
+            ),
+        ),
+        Some(machine) if machine.reach_mm.is_none() => add(
+            "/machine/reach_mm",
+            &format!("Reach of the tension head not measured: {reach} is taken for the tails."),
+        ),
+        Some(_) => {}
+    }
+}
+
 fn ends(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
     match known.start_cross.source {
         ValueSource::Unknown if known.start_cross.value.is_none() => {
@@ -101,10 +142,12 @@ fn ends(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
             );
         }
         ValueSource::Proposed | ValueSource::Unknown => {
-            add(
-                "/frame/pattern/start_cross",
-                "Start cross proposed by geometry: count it on the frame.",
-            );
+            let text = match (known.start_cross.close_call, known.start_cross.source) {
+                (true, _) => "Start cross proposed by geometry, too close to call: count it on the frame.",
+                (false, ValueSource::Proposed) => "Start cross proposed by geometry: count it on the frame.",
+                _ => "Start cross on record without a source: count it on the frame.",
+            };
+            add("/frame/pattern/start_cross", text);
         }
         _ => {}
     }
@@ -134,18 +177,27 @@ fn tie_offs(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
     }
 }
 
-fn wish(spec: &Spec, add: &mut impl FnMut(&str, &str)) {
+fn wish(request: &PlanRequest, add: &mut impl FnMut(&str, &str)) {
+    let (spec, sport) = (&request.spec, request.frame.sport);
     for (name, part) in [("mains", &spec.mains), ("crosses", &spec.crosses)] {
-        if part.string.material.is_none() {
+        let string = &part.string;
+        if string.material.is_none() && string.stretch_percent.is_none() {
+            let taken = match ordinary_material(sport) {
+                Some(material) => format!("the least stretch of {} is assumed", material_label(material)),
+                None => "no stretch is counted, the safe side for the cut".to_owned(),
+            };
             add(
                 &format!("/spec/{name}/string/material"),
-                &format!("Material of the {name} not known: lengths count on no stretch."),
+                &format!("Material of the {name} not known: {taken}."),
             );
         }
-        if part.string.gauge_mm.is_none() {
+        if string.gauge_mm.is_none() {
             add(
                 &format!("/spec/{name}/string/gauge_mm"),
-                &format!("Gauge of the {name} not known: an ordinary one is taken."),
+                &format!(
+                    "Gauge of the {name} not known: {} mm is taken.",
+                    sport.defaults().string_diameter_mm
+                ),
             );
         }
     }

@@ -1,7 +1,7 @@
 //! Weftdesk: a tournament's stringing desk as a service.
 //!
 //! Rooms, from the inside out: [`craft`] knows the trade and nothing else;
-//! [`storage`] keeps; [`desk`] does what people do; [`api`] is the JSON door,
+//! [`forms`] reads and writes files; [`storage`] keeps; [`desk`] does what people do; [`api`] is the JSON door,
 //! [`pages`] the one for browsers; [`live`] tells what happened; [`server`] composes them.
 pub mod api;
 pub mod cli;
@@ -9,6 +9,7 @@ pub mod config;
 pub mod craft;
 pub mod demo;
 pub mod desk;
+pub mod forms;
 pub mod live;
 pub mod pages;
 pub mod server;

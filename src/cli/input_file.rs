@@ -5,7 +5,7 @@ use std::path::Path;
 use serde::de::DeserializeOwned;
 
 use crate::cli::Failure;
-use crate::cli::json_lines::line_of;
+use crate::forms::json_place::line_of;
 
 /// An input may have at most this many bytes.
 const LARGEST: u64 = 16 * 1024 * 1024;

@@ -10,7 +10,7 @@ pub mod database;
 pub mod demo;
 pub mod doctor;
 pub mod input_file;
-pub mod json_lines;
+pub mod match_times;
 pub mod migrate;
 pub mod plan;
 pub mod serve;
@@ -38,6 +38,8 @@ enum Command {
     Demo(demo::Arguments),
     /// Look at a database and say what is wrong with it.
     Doctor(doctor::Arguments),
+    /// Tell when the matches of an order of play will start.
+    MatchTimes(match_times::Arguments),
     /// Bring the tables up to this program.
     Migrate(migrate::Arguments),
     /// Compute how to string a frame to a wish.
@@ -55,6 +57,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Backup(arguments) => backup::backup(&arguments),
         Command::Demo(arguments) => demo::run(arguments),
         Command::Doctor(arguments) => doctor::run(&arguments),
+        Command::MatchTimes(arguments) => match_times::run(&arguments),
         Command::Migrate(arguments) => migrate::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Restore(arguments) => backup::restore(&arguments),

@@ -6,7 +6,9 @@
 //! matches follow one another ([`court_chain`], [`rain`]); a racket must be ready before its
 //! player walks on ([`ready_by`]).
 pub mod court_chain;
+pub mod day_drawing;
 pub mod day_plan;
+pub mod day_sheet;
 pub mod day_state;
 pub mod distribution;
 pub mod events;

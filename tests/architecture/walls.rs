@@ -45,6 +45,28 @@ const ROOMS: &[Room] = &[
         allowed: &[],
     },
     Room {
+        place: "forms",
+        forbidden: &[
+            "diesel",
+            "actix",
+            "tokio",
+            "std::fs",
+            "std::net",
+            "std::env",
+            "Utc::now",
+            "Local::now",
+            "crate::storage",
+            "crate::desk",
+            "crate::api",
+            "crate::pages",
+            "crate::live",
+            "crate::cli",
+            "crate::server",
+            "crate::config",
+        ],
+        allowed: &[],
+    },
+    Room {
         place: "storage",
         forbidden: &[
             "actix",

@@ -8,6 +8,8 @@ use crate::craft::text_enum::text_enum;
 text_enum! {
     /// Why an order of play, or an event of it, is refused.
     pub enum Refusal, "refusal" {
+        /// The text is not of its form at all.
+        Unreadable = "unreadable",
         /// A value is missing.
         Missing = "missing",
         /// A value or member that does not belong there.
@@ -20,7 +22,7 @@ text_enum! {
         UnknownFormat = "unknown_format",
         /// No such time zone.
         UnknownZone = "unknown_zone",
-        /// No such match.
+        /// No such match in an event.
         UnknownMatch = "unknown_match",
         /// Two matches of one id.
         MatchTwice = "match_twice",
@@ -58,6 +60,8 @@ text_enum! {
         ClockShowsTwice = "clock_shows_twice",
         /// A time that the clock jumps over: the offset before the jump is meant.
         ClockJumpsOver = "clock_jumps_over",
+        /// A result of a match that is not in this order of play: to be decided elsewhere.
+        DecidedElsewhere = "decided_elsewhere",
         /// A player with two matches and no rest given between them; the day's default counts.
         NoRestGiven = "no_rest_given",
         /// A match that starts before its court opens.
@@ -134,21 +138,6 @@ pub fn faults(order: &OrderOfPlay) -> Vec<OrderFault> {
                 "start",
                 format!("{} needs a time", played.start.rule),
             );
-        }
-        let feeders: BTreeSet<&str> = played.feeders().collect();
-        for feeder in feeders {
-            if order.find(feeder).is_none() {
-                let detail = format!("match {feeder} is not in this order of play; name the player, or TBD");
-                add(
-                    Refusal::UnknownMatch,
-                    if played.after.iter().any(|id| id == feeder) {
-                        "after"
-                    } else {
-                        "sides"
-                    },
-                    detail,
-                );
-            }
         }
         let mut seen = BTreeSet::new();
         for player in played.players().filter(|player| !seen.insert(*player)) {
@@ -280,6 +269,21 @@ pub fn waits(order: &OrderOfPlay) -> Vec<Vec<usize>> {
 pub fn remarks(order: &OrderOfPlay) -> Vec<OrderRemark> {
     let mut remarks = Vec::new();
     for (place, played) in order.matches.iter().enumerate() {
+        let feeders: BTreeSet<&str> = played.feeders().filter(|id| order.find(id).is_none()).collect();
+        for feeder in feeders {
+            let member = if played.after.iter().any(|id| id == feeder) {
+                "after"
+            } else {
+                "sides"
+            };
+            let detail =
+                format!("match {feeder} is not in this order of play; its result is taken as still to come");
+            remarks.push(OrderRemark {
+                remark: Remark::DecidedElsewhere,
+                spot: Spot::Match(place, member),
+                detail,
+            });
+        }
         let Some(time) = played.start.time else { continue };
         let spot = Spot::Match(place, "start");
         let change = day_instant(order.zone, order.day, time).map(|(_, change)| change);

@@ -1,11 +1,17 @@
-//! On which line of a JSON text a member stands.
+//! Where in a JSON text a member stands.
 
 /// The line of the member that JSON Pointer `pointer` names, 1 and up.
-///
-/// Where the text does not have it, the line of the nearest member above it.
-/// The text is taken to be valid JSON; anything else gives a line, never a fault.
 #[must_use]
 pub fn line_of(text: &str, pointer: &str) -> usize {
+    place_of(text, pointer).0
+}
+
+/// Line and column of the member that JSON Pointer `pointer` names, 1 and up; columns count letters.
+///
+/// Where the text does not have it, those of the nearest member above it.
+/// The text is taken to be valid JSON; anything else gives a place, never a fault.
+#[must_use]
+pub fn place_of(text: &str, pointer: &str) -> (usize, usize) {
     let mut walk = Walk {
         bytes: text.as_bytes(),
         at: 0,
@@ -17,10 +23,18 @@ pub fn line_of(text: &str, pointer: &str) -> usize {
         let Some(place) = walk.enter(&name) else { break };
         found = place;
     }
-    1 + text.as_bytes()[..found.min(text.len())]
+    let before = &text.as_bytes()[..found.min(text.len())];
+    let line = 1 + before.iter().filter(|byte| **byte == b'\n').count();
+    let start = before
         .iter()
-        .filter(|byte| **byte == b'\n')
-        .count()
+        .rposition(|byte| *byte == b'\n')
+        .map_or(0, |end| end + 1);
+    // every letter of UTF-8 has one byte that does not continue another
+    let column = 1 + before[start..]
+        .iter()
+        .filter(|byte| **byte & 0xc0 != 0x80)
+        .count();
+    (line, column)
 }
 
 struct Walk<'a> {
@@ -119,7 +133,7 @@ impl Walk<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::line_of;
+    use super::{line_of, place_of};
 
     const TEXT: &str =
         "{\n \"a\": {\"x\": [1,\n 2], \"s\": \"}{,\"},\n \"b\": [\n  {\"c\": 1},\n  {\"c\":\n 2}\n ]\n}";
@@ -130,6 +144,11 @@ mod tests {
         assert_eq!(line_of(TEXT, "/a"), 2);
         assert_eq!(line_of(TEXT, "/a/x/1"), 3);
         assert_eq!(line_of(TEXT, "/b/1/c"), 6);
+    }
+
+    #[test]
+    fn a_column_counts_letters() {
+        assert_eq!(place_of("{\n \"é\": 1, \"b\": 2}", "/b"), (2, 10));
     }
 
     #[test]

@@ -56,7 +56,7 @@ impl Place {
 
 impl fmt::Display for Place {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(out, "{}:{}:", self.line, self.column)?;
+        write!(out, "{}:{}:", self.line.max(1), self.column.max(1))?;
         let field = self.field.trim_start_matches('/').replace('/', ".");
         if field.is_empty() {
             Ok(())

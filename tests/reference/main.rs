@@ -8,6 +8,7 @@
 )]
 mod answer;
 mod case;
+mod match_times;
 mod refusals;
 mod string_plan;
 mod strings;
@@ -23,7 +24,10 @@ use case::Case;
 type Check = fn(&Case) -> Result<(), String>;
 
 /// Which subject folder is answered by what.
-const SUBJECTS: [(&str, Check); 1] = [("string-plan", string_plan::check)];
+const SUBJECTS: [(&str, Check); 2] = [
+    ("match-times", match_times::check),
+    ("string-plan", string_plan::check),
+];
 
 #[test]
 fn every_reference_case_is_answered_as_its_source_says() {

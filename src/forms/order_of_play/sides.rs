@@ -2,11 +2,11 @@
 use crate::craft::match_times::order::Entrant;
 
 /// The longest id of a player, court or match.
-pub const LONGEST_ID: usize = 64;
+pub(super) const LONGEST_ID: usize = 64;
 
 /// Whether a text may be an id: letters, digits, `-`, `_` and `.`.
 #[must_use]
-pub fn is_id(text: &str) -> bool {
+pub(super) fn is_id(text: &str) -> bool {
     (1..=LONGEST_ID).contains(&text.chars().count())
         && text
             .chars()

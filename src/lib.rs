@@ -3,6 +3,7 @@
 //! Rooms, from the inside out: [`craft`] knows the trade and nothing else;
 //! [`forms`] reads and writes files; [`storage`] keeps; [`desk`] does what people do; [`api`] is the JSON door,
 //! [`pages`] the one for browsers; [`live`] tells what happened; [`server`] composes them.
+pub mod access;
 pub mod api;
 pub mod cli;
 pub mod config;

@@ -10,12 +10,12 @@ use tokio::sync::watch;
 
 mod upkeep;
 
-use crate::api::auth::{Access, key_file};
+use crate::access::{Access, key_file};
 use crate::api::request::fallback::fallback;
 use crate::config::{Config, TlsFiles};
 use crate::desk::Desk;
 use crate::live::stopping::Stopping;
-use crate::{api, live, pages};
+use crate::{access, api, live, pages};
 
 /// How long a stop waits for requests under way.
 const STOP_WITHIN_S: u64 = 5;
@@ -115,7 +115,7 @@ pub fn start(desk: &Desk, config: &Config) -> io::Result<Running> {
     live::fan_out::start(desk);
     let key = key_file::load_or_create(&config.signing_key)?;
     let clock = desk.clock().clone();
-    let wall: api::auth::WallClock = Arc::new(move || clock.wall());
+    let wall: access::WallClock = Arc::new(move || clock.wall());
     let access = Access::new(&key, "weftdesk", config.is_https(), wall).map_err(io::Error::other)?;
     let (streams, stopping) = watch::channel(false);
     let access = Data::new(access);

@@ -5,10 +5,10 @@ use actix_web::{HttpRequest, HttpResponse};
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
-use super::auth;
 use super::conditional;
 use super::idempotency::{IdempotencyKey, fingerprint};
 use super::problem::{Code, Problem};
+use crate::access::{self, caller::identify};
 use crate::craft::roles::{Permission, Reach, Role};
 use crate::desk::reads::{Db, StoreResult};
 use crate::desk::{Answer, Caller, Desk, DeskError, Once, Thing};
@@ -21,10 +21,10 @@ const DEVICE_TIME: HeaderName = HeaderName::from_static("weftdesk-device-time");
 /// # Errors
 /// 401 without a valid token.
 pub fn caller(request: &HttpRequest) -> Result<Caller, Problem> {
-    of(&auth::caller::identify(request)?, request)
+    of(&identify(request)?, request)
 }
 
-fn of(caller: &auth::Caller, request: &HttpRequest) -> Result<Caller, Problem> {
+fn of(caller: &access::Caller, request: &HttpRequest) -> Result<Caller, Problem> {
     let role: Role = caller
         .role
         .parse()

@@ -7,11 +7,11 @@ use serde_json::Value;
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
 
-use super::auth::{Caller, Identity, caller, stream_ticket};
 use super::paging::Limit;
 use super::problem::Problem;
 use super::request::query::{self, CommaList};
 use super::stream::{LogEvent, LogItem, Topic, Topics, answer, resume_after};
+use crate::access::{Identity, caller, stream_ticket};
 use crate::desk::Desk;
 use crate::desk::log::{LogEntry, entries_after, newest};
 use crate::live::stopping::Stopping;
@@ -59,9 +59,9 @@ pub struct EventPage {
 #[get("/v1/events")]
 pub(crate) async fn pull_events(
     request: HttpRequest,
-    caller: Caller,
     desk: web::Data<Desk>,
 ) -> Result<HttpResponse, Problem> {
+    let caller = caller::identify(&request)?;
     let asked: PullQuery = query::read(&request)?;
     let after = i64::from(asked.after.unwrap_or(0));
     let tournament = caller.tid.clone();
@@ -118,7 +118,7 @@ pub(crate) async fn live_stream(
     let asked: StreamQuery = match query::read(&request) {
         Ok(asked) => asked,
         // who is not known learns that first
-        Err(unreadable) => return Err(caller::identify(&request).err().unwrap_or(unreadable)),
+        Err(unreadable) => return Err(caller::identify(&request).err().map_or(unreadable, Problem::from)),
     };
     let who: Identity = match &asked.ticket {
         Some(ticket) => stream_ticket::redeem(caller::access(&request)?, ticket)?.identity,

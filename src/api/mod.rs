@@ -1,6 +1,5 @@
 //! The JSON door: shapes in, one use case, shapes out. No SQL, no rules.
 pub mod answer;
-pub mod auth;
 pub mod conditional;
 pub mod door;
 pub mod events;
@@ -9,7 +8,6 @@ pub mod health;
 pub mod html;
 pub mod idempotency;
 pub mod jobs;
-pub mod limits;
 pub mod metrics;
 pub mod openapi;
 pub mod paging;
@@ -56,7 +54,6 @@ pub fn routes(config: &mut Documented<'_>) {
 pub struct Shared {
     text: Data<openapi::DocumentText>,
     table: Data<RouteTable>,
-    tries: Data<limits::Tries>,
 }
 
 impl Shared {
@@ -70,7 +67,6 @@ impl Shared {
         Ok(Self {
             text: Data::new(openapi::DocumentText(text)),
             table: Data::new(RouteTable::from_document(&document)),
-            tries: Data::new(limits::Tries::default()),
         })
     }
 
@@ -81,7 +77,6 @@ impl Shared {
         config
             .app_data(self.text.clone())
             .app_data(self.table.clone())
-            .app_data(self.tries.clone())
             .app_data(answer::path_config())
             .configure(|config| routes(&mut Documented::new(config)));
     }

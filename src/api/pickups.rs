@@ -12,6 +12,7 @@ use super::idempotency::IdempotencyHeader;
 use super::jobs::actions::WithReason;
 use super::problem::Problem;
 use super::request::UnreadJson;
+use crate::access;
 use crate::craft::ids::JobId;
 use crate::craft::roles::Role;
 use crate::desk::hand_out::{self, HandOut, Proof};
@@ -81,6 +82,12 @@ pub(crate) async fn make(
     caller.must_be(&GIVERS)?;
     let once = door::once(&request, body.bytes()?)?;
     let new: NewPickup = body.read()?;
+    let session = access::caller::identify(&request)?.sid.clone();
+    let tries = &access::caller::access(&request)?.tries.pickup_code;
+    let by_code = matches!(new.proof, Proof::PhoneCode { .. });
+    if by_code {
+        tries.take(&session, desk.clock().wall())?;
+    }
     let out = HandOut {
         job_ids: new.job_ids.into_iter().map(String::from).collect(),
         tags: new.tags,
@@ -94,6 +101,9 @@ pub(crate) async fn make(
             Ok(door::at(answer, format!("/v1/pickups/{}", made.id)))
         })
         .await?;
+    if by_code {
+        tries.clear(&session);
+    }
     Ok(door::respond(answer))
 }
 

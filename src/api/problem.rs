@@ -5,6 +5,7 @@
 //! a page; before the request is known it is the relative `/problems/<slug>`.
 pub mod code;
 pub mod fault;
+mod from_access;
 mod from_desk;
 pub mod language;
 pub mod page;

@@ -8,12 +8,11 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 use self::credentials::{Credentials, Secret};
 use self::views::{Me, Session, StreamTicket};
-use super::auth::{self, Access, Identity, secrets, stream_ticket};
 use super::door;
-use super::limits::Tries;
 use super::problem::{Code, Fault, Place, Problem, Said};
 use super::request::json::UnreadJson;
 use super::request::query;
+use crate::access::{Access, Identity, caller, secrets, stream_ticket};
 use crate::desk::reads::{accounts, tournaments};
 use crate::desk::sign_in::{self, Candidate, Opened};
 use crate::desk::{Caller, Desk, DeskError};
@@ -41,15 +40,14 @@ pub(crate) async fn start(
     request: HttpRequest,
     desk: Data<Desk>,
     access: Data<Access>,
-    tries: Data<Tries>,
     body: UnreadJson,
 ) -> Result<HttpResponse, Problem> {
     query::none(&request)?;
     let typed: Credentials = body.read()?;
     let secret = typed.secret()?;
     let limiter = match secret {
-        Secret::Password(_) => &tries.sign_in,
-        Secret::Pin { .. } => &tries.pin,
+        Secret::Password(_) => &access.tries.sign_in,
+        Secret::Pin { .. } => &access.tries.pin,
     };
     let name = secret.counted_under(&typed.sign_in);
     limiter.take(&name, access.now())?;
@@ -172,7 +170,7 @@ pub(crate) async fn sign_out(
     desk: Data<Desk>,
     access: Data<Access>,
 ) -> Result<HttpResponse, Problem> {
-    let identity = auth::caller::identify(&request)?;
+    let identity = caller::identify(&request)?;
     let caller = door::caller(&request)?;
     query::none(&request)?;
     let (wall, session) = (desk.clock().wall(), identity.sid.clone());
@@ -217,8 +215,8 @@ pub(crate) async fn me(request: HttpRequest, desk: Data<Desk>) -> Result<HttpRes
 )]
 #[post("/v1/stream-tickets")]
 pub(crate) async fn ticket(request: HttpRequest, access: Data<Access>) -> Result<HttpResponse, Problem> {
-    let caller = auth::caller::identify(&request)?;
+    let who = caller::identify(&request)?;
     query::none(&request)?;
-    let ticket = stream_ticket::issue(&access, &caller)?;
+    let ticket = stream_ticket::issue(&access, &who)?;
     Ok(HttpResponse::Created().json(StreamTicket::new(ticket)))
 }

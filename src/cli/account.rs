@@ -3,7 +3,7 @@ use std::io::BufRead;
 
 use clap::{Args, Subcommand};
 
-use crate::api::auth::secrets::{Password, Pin};
+use crate::access::secrets::{Password, Pin};
 use crate::cli::database::{DatabaseOption, block_on};
 use crate::cli::{Failure, answer};
 use crate::craft::roles::Role;

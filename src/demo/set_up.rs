@@ -1,5 +1,5 @@
 //! Founds the demo's tournament through the same use cases as a real one.
-use crate::api::auth::secrets::{Password, Pin};
+use crate::access::secrets::{Password, Pin};
 use crate::craft::roles::Role;
 use crate::craft::string_plan::request::StockKind;
 use crate::demo::invented;
@@ -105,7 +105,7 @@ pub async fn found(desk: &Desk) -> DeskResult<Founded> {
 }
 
 fn hashed(password: &str) -> DeskResult<Vec<NewAccount>> {
-    let refused = |fault: crate::api::auth::secrets::SecretFault| {
+    let refused = |fault: crate::access::secrets::SecretFault| {
         DeskError::member("/password", "invalid_value", fault.to_string())
     };
     // one hash serves all: it is one password

@@ -13,7 +13,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use futures_util::future::LocalBoxFuture;
 use serde_json::Value;
 use tokio::sync::watch;
-use weftdesk::api::auth::{Access, Identity};
+use weftdesk::access::{Access, Identity};
 use weftdesk::craft::roles::Role;
 use weftdesk::desk::found::{NewAccount, NewTournament, add_account};
 use weftdesk::desk::records::TournamentSettings;

@@ -41,6 +41,7 @@ const ROOMS: &[Room] = &[
             "crate::server",
             "crate::config",
             "crate::telemetry",
+            "crate::access",
         ],
         allowed: &[],
     },
@@ -95,6 +96,21 @@ const ROOMS: &[Room] = &[
         allowed: &[],
     },
     Room {
+        place: "access",
+        forbidden: &[
+            "diesel",
+            "crate::storage",
+            "crate::desk",
+            "crate::api",
+            "crate::pages",
+            "crate::live",
+            "crate::cli",
+            "crate::server",
+            "crate::config",
+        ],
+        allowed: &[],
+    },
+    Room {
         place: "api",
         forbidden: &[
             "diesel",
@@ -117,8 +133,7 @@ const ROOMS: &[Room] = &[
             "crate::server",
             "crate::config",
         ],
-        // both doors know a caller by the same token, cookie and origin
-        allowed: &["crate::api::auth"],
+        allowed: &[],
     },
     Room {
         place: "live",

@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::sync::mpsc;
 
 use serde_json::Value;
-use weftdesk::api::auth::{Access, Identity, key_file};
+use weftdesk::access::{Access, Identity, key_file};
 use weftdesk::craft::roles::Role;
 use weftdesk::desk::found::{NewAccount, NewTournament, add_account};
 use weftdesk::desk::records::TournamentSettings;

@@ -3,7 +3,7 @@ use chrono::{DateTime, Utc};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::api::auth::token::{ACCESS_LIFETIME, TICKET_LIFETIME};
+use crate::access::token::{ACCESS_LIFETIME, TICKET_LIFETIME};
 use crate::craft::roles::{Permission, Reach, Role};
 use crate::desk::Caller;
 use crate::desk::reads::accounts::Account;

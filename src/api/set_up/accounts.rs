@@ -7,7 +7,7 @@ use serde_json::json;
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
 
-use crate::api::auth::secrets::{Password, Pin, SecretFault};
+use crate::access::secrets::{Password, Pin, SecretFault};
 use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::paging::Page;

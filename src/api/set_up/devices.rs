@@ -7,7 +7,7 @@ use serde_json::Value;
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
 
-use crate::api::auth::Access;
+use crate::access::Access;
 use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::paging::Page;

@@ -7,7 +7,7 @@ use std::sync::{Mutex, PoisonError};
 
 use chrono::{DateTime, Utc};
 
-use super::problem::{Code, Problem};
+use super::refused::Refused;
 
 /// How many tries at once, and how long until one more is granted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,8 +81,8 @@ impl TryLimiter {
     /// Takes one try of `name` at `now`.
     ///
     /// # Errors
-    /// 429 with `Retry-After` when none is left; that refusal costs nothing.
-    pub fn take(&self, name: &str, now: DateTime<Utc>) -> Result<(), Problem> {
+    /// [`Refused::TooManyTries`] when none is left; that refusal costs nothing.
+    pub fn take(&self, name: &str, now: DateTime<Utc>) -> Result<(), Refused> {
         let now_ms = now.timestamp_millis();
         let step_ms = i64::from(self.rate.refill_s) * 1000;
         let capacity_ms = step_ms * i64::from(self.rate.burst);
@@ -97,8 +97,8 @@ impl TryLimiter {
         let full_at_ms = bucket.full_at_ms.clamp(now_ms, now_ms + capacity_ms);
         let wait_ms = full_at_ms + step_ms - capacity_ms - now_ms;
         if wait_ms > 0 {
-            let seconds = u64::try_from((wait_ms + 999) / 1000).unwrap_or(1);
-            return Err(Problem::new(Code::TooManyTries).retry_after_s(seconds));
+            let wait_s = u64::try_from((wait_ms + 999) / 1000).unwrap_or(1);
+            return Err(Refused::TooManyTries { wait_s });
         }
         bucket.full_at_ms = full_at_ms + step_ms;
         Ok(())
@@ -115,26 +115,17 @@ impl TryLimiter {
 
 #[cfg(test)]
 mod tests {
-    use actix_web::ResponseError;
-
     use super::*;
 
     fn at(second: i64) -> DateTime<Utc> {
         DateTime::from_timestamp(1_777_723_200 + second, 0).unwrap()
     }
 
-    fn wait_s(limiter: &TryLimiter, name: &str, second: i64) -> Option<String> {
-        let problem = limiter.take(name, at(second)).err()?;
-        let answer = problem.error_response();
-        Some(
-            answer
-                .headers()
-                .get("Retry-After")
-                .unwrap()
-                .to_str()
-                .unwrap()
-                .to_owned(),
-        )
+    fn wait_s(limiter: &TryLimiter, name: &str, second: i64) -> Option<u64> {
+        match limiter.take(name, at(second)) {
+            Err(Refused::TooManyTries { wait_s }) => Some(wait_s),
+            _ => None,
+        }
     }
 
     #[test]
@@ -143,11 +134,11 @@ mod tests {
         for _ in 0..5 {
             assert_eq!(wait_s(&limiter, "dev_1", 0), None);
         }
-        assert_eq!(wait_s(&limiter, "dev_1", 0).as_deref(), Some("60"));
-        assert_eq!(wait_s(&limiter, "dev_1", 59).as_deref(), Some("1"));
+        assert_eq!(wait_s(&limiter, "dev_1", 0), Some(60));
+        assert_eq!(wait_s(&limiter, "dev_1", 59), Some(1));
         assert_eq!(wait_s(&limiter, "dev_2", 59), None);
         assert_eq!(wait_s(&limiter, "dev_1", 60), None);
-        assert_eq!(wait_s(&limiter, "dev_1", 60).as_deref(), Some("60"));
+        assert_eq!(wait_s(&limiter, "dev_1", 60), Some(60));
     }
 
     #[test]
@@ -156,7 +147,7 @@ mod tests {
         for _ in 0..5 {
             assert_eq!(wait_s(&limiter, "dev_1", 1_000_000), None);
         }
-        assert_eq!(wait_s(&limiter, "dev_1", 0).as_deref(), Some("60"));
+        assert_eq!(wait_s(&limiter, "dev_1", 0), Some(60));
         limiter.clear("dev_1");
         assert_eq!(wait_s(&limiter, "dev_1", 0), None);
     }

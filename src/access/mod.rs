@@ -1,12 +1,16 @@
-//! Who is asking: tokens, the browser's cookie, stream tickets, secrets.
+//! Who is asking: tokens, the browser's cookie, stream tickets, secrets, and how often one may try.
+//!
+//! Both doors know a caller in the same way; what a refusal looks like is each door's own.
 pub mod caller;
 pub mod cookie;
 pub mod hs256;
 pub mod key_file;
+pub mod refused;
 pub mod same_origin;
 pub mod secrets;
 pub mod stream_ticket;
 pub mod token;
+pub mod tries;
 
 use std::collections::HashMap;
 use std::fmt;
@@ -15,8 +19,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use chrono::{DateTime, Utc};
 
 pub use self::caller::Caller;
+use self::refused::Refused;
 pub use self::token::{Claims, Identity};
-use super::problem::Problem;
 
 /// The wall clock: tokens, cookies and try limits follow it, never the desk clock.
 pub type WallClock = Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>;
@@ -29,6 +33,8 @@ pub struct Access {
     pub(crate) secure_cookies: bool,
     pub(crate) withdrawn: Expiring,
     pub(crate) spent_tickets: Expiring,
+    /// How often secrets may be tried.
+    pub tries: tries::Tries,
 }
 
 impl Access {
@@ -48,6 +54,7 @@ impl Access {
             secure_cookies,
             withdrawn: Expiring::default(),
             spent_tickets: Expiring::default(),
+            tries: tries::Tries::default(),
         })
     }
 
@@ -59,10 +66,9 @@ impl Access {
     /// A fresh access token for `identity`.
     ///
     /// # Errors
-    /// 500 when the machine cannot sign.
-    pub fn issue(&self, identity: &Identity) -> Result<String, Problem> {
-        let token = self.keys.issue(token::TokenKind::Access, identity, self.now());
-        token.map_err(|fault| Problem::internal(&fault))
+    /// Where the machine cannot sign.
+    pub fn issue(&self, identity: &Identity) -> Result<String, Refused> {
+        Ok(self.keys.issue(token::TokenKind::Access, identity, self.now())?)
     }
 
     /// Are cookies bound to https?

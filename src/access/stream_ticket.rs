@@ -1,19 +1,16 @@
 //! One-use tickets for the live stream: a browser's `EventSource` cannot send a
 //! bearer header, and a token must never stand in an address.
-use super::caller::{Caller, refusal};
+use super::caller::Caller;
+use super::refused::Refused;
 use super::token::{TICKET_LIFETIME, TokenFault, TokenKind};
 use super::{Access, Claims};
-use crate::api::problem::Problem;
 
 /// A ticket for `caller`: good once, for 30 s.
 ///
 /// # Errors
-/// 500 when the machine cannot sign.
-pub fn issue(access: &Access, caller: &Caller) -> Result<String, Problem> {
-    access
-        .keys
-        .issue(TokenKind::StreamTicket, caller, access.now())
-        .map_err(|fault| Problem::internal(&fault))
+/// Where the machine cannot sign.
+pub fn issue(access: &Access, caller: &Caller) -> Result<String, Refused> {
+    Ok(access.keys.issue(TokenKind::StreamTicket, caller, access.now())?)
 }
 
 /// Takes a ticket in; a second time it is refused.
@@ -22,15 +19,12 @@ pub fn issue(access: &Access, caller: &Caller) -> Result<String, Problem> {
 /// ticket is good once at each of them, within its 30 s.
 ///
 /// # Errors
-/// 401 when it is spent, expired or not a ticket.
-pub fn redeem(access: &Access, ticket: &str) -> Result<Claims, Problem> {
+/// When it is spent, expired or not a ticket.
+pub fn redeem(access: &Access, ticket: &str) -> Result<Claims, Refused> {
     let now = access.now();
-    let claims = access
-        .keys
-        .check(TokenKind::StreamTicket, ticket, now)
-        .map_err(refusal)?;
+    let claims = access.keys.check(TokenKind::StreamTicket, ticket, now)?;
     if access.withdrawn.contains(&claims.identity.sid, now) {
-        return Err(refusal(TokenFault::Invalid));
+        return Err(TokenFault::Invalid.into());
     }
     let fresh = access
         .spent_tickets
@@ -38,7 +32,7 @@ pub fn redeem(access: &Access, ticket: &str) -> Result<Claims, Problem> {
     if fresh {
         Ok(claims)
     } else {
-        Err(refusal(TokenFault::Invalid))
+        Err(TokenFault::Invalid.into())
     }
 }
 
@@ -50,8 +44,7 @@ mod tests {
     use chrono::DateTime;
 
     use super::*;
-    use crate::api::auth::Identity;
-    use crate::api::problem::Code;
+    use crate::access::Identity;
 
     #[test]
     fn a_ticket_opens_one_stream_within_half_a_minute() {
@@ -69,13 +62,13 @@ mod tests {
         let issue = |kind| access.keys.issue(kind, &identity, access.now()).unwrap();
         let ticket = issue(TokenKind::StreamTicket);
         assert_eq!(redeem(&access, &ticket).unwrap().identity, identity);
-        assert_eq!(redeem(&access, &ticket).unwrap_err().code(), Code::TokenInvalid);
+        assert_eq!(redeem(&access, &ticket).unwrap_err(), TokenFault::Invalid.into());
         assert_eq!(
-            redeem(&access, &issue(TokenKind::Access)).unwrap_err().code(),
-            Code::TokenInvalid
+            redeem(&access, &issue(TokenKind::Access)).unwrap_err(),
+            TokenFault::Invalid.into()
         );
         let late = issue(TokenKind::StreamTicket);
         seconds.fetch_add(30, Ordering::Relaxed);
-        assert_eq!(redeem(&access, &late).unwrap_err().code(), Code::TokenExpired);
+        assert_eq!(redeem(&access, &late).unwrap_err(), TokenFault::Expired.into());
     }
 }

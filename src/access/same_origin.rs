@@ -2,7 +2,7 @@
 use actix_web::HttpRequest;
 use actix_web::http::header;
 
-use crate::api::problem::{Code, Problem};
+use super::refused::Refused;
 
 /// Refuses a changing request that another site may have caused.
 ///
@@ -10,8 +10,8 @@ use crate::api::problem::{Code, Problem};
 /// elsewhere the host in `Origin` must be the one that was asked.
 ///
 /// # Errors
-/// 403 `cross_site_request`.
-pub fn require(request: &HttpRequest) -> Result<(), Problem> {
+/// [`Refused::AnotherSite`].
+pub fn require(request: &HttpRequest) -> Result<(), Refused> {
     if request.method().is_safe() {
         return Ok(());
     }
@@ -22,11 +22,7 @@ pub fn require(request: &HttpRequest) -> Result<(), Problem> {
             .and_then(|origin| origin.split_once("://"))
             .is_some_and(|(_, host)| host.eq_ignore_ascii_case(request.connection_info().host())),
     };
-    if ours {
-        Ok(())
-    } else {
-        Err(Problem::new(Code::CrossSiteRequest))
-    }
+    if ours { Ok(()) } else { Err(Refused::AnotherSite) }
 }
 
 #[cfg(test)]

@@ -79,11 +79,14 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
     sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
     sheet.record.estimate = Some(planned.estimate);
     sheet.record.needs_swivel = planned.needs_swivel;
-    sheet.spec = spec;
+    let before = std::mem::replace(&mut sheet.spec, spec);
     // the bench reads the change before it goes on
     sheet.job.spec_change_unseen = [JobState::Assigned, JobState::OnMachine]
         .iter()
         .any(|state| state.as_str() == sheet.job.state);
+    if sheet.job.spec_change_unseen && sheet.record.spec_before_change.is_none() {
+        sheet.record.spec_before_change = Some(before);
+    }
     let more = json!({"spec_version": sheet.job.spec_version, "if_started": change.if_started});
     moves::note(tx, &mut sheet, &step, more)?;
     Ok(sheet)
@@ -97,6 +100,7 @@ pub fn acknowledge_change(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<JobSheet>
     let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
     let step = legal::require(tx, &sheet, None, JobAction::Acknowledge)?;
     sheet.job.spec_change_unseen = false;
+    sheet.record.spec_before_change = None;
     let more = json!({"spec_version": sheet.job.spec_version});
     moves::note(tx, &mut sheet, &step, more)?;
     Ok(sheet)

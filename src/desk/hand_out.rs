@@ -1,4 +1,5 @@
 //! Rackets leave the desk: handed out against proof, given back as they are, released to court.
+use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
@@ -11,7 +12,7 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
 use crate::desk::register_racket::move_racket;
 use crate::desk::start_job::right_tag;
-use crate::desk::{Tx, ids, legal, moves, text_member};
+use crate::desk::{Tx, ids, legal, moves, pickup_code, text_member};
 use crate::storage::work::hand_outs::{self, Pickup};
 use crate::storage::{accounts, from_record, to_record};
 
@@ -23,6 +24,11 @@ pub enum Proof {
     Ticket {
         /// The token in the link.
         token: String,
+    },
+    /// The changing code on the player's page.
+    PhoneCode {
+        /// Six digits.
+        code: String,
     },
     /// The player's badge.
     Badge {
@@ -119,6 +125,7 @@ pub fn hand_out(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
 fn pickup_row(tx: &Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
     let (kind, reason, second) = match &out.proof {
         Proof::Ticket { .. } => ("ticket", None, None),
+        Proof::PhoneCode { .. } => ("phone_code", None, None),
         Proof::Badge { .. } => ("badge", None, None),
         Proof::Delegate { .. } => ("delegate", None, None),
         Proof::SecondPerson { reason, account_id } => {
@@ -156,6 +163,10 @@ pub fn accept_proof(tx: &mut Tx<'_>, sheet: &JobSheet, proof: &Proof) -> DeskRes
     match proof {
         Proof::Ticket { token } if sheet.player.link_token.as_deref() == Some(token.trim()) => Ok(()),
         Proof::Ticket { .. } => refused("This ticket is not the owner's, or a newer one replaced it."),
+        Proof::PhoneCode { code } if knows_code(sheet, code, tx.now) => Ok(()),
+        Proof::PhoneCode { .. } => {
+            refused("This is not the code on the owner's page now; load the page again.")
+        }
         Proof::Badge { code } if sheet.player.badge.as_deref() == Some(code.trim()) => Ok(()),
         Proof::Badge { .. } => refused("This badge is not the owner's."),
         Proof::Delegate { name } if sheet.player_record.delegates.contains(name) => Ok(()),
@@ -173,6 +184,11 @@ pub fn accept_proof(tx: &mut Tx<'_>, sheet: &JobSheet, proof: &Proof) -> DeskRes
             }
         }
     }
+}
+
+fn knows_code(sheet: &JobSheet, code: &str, now: DateTime<Utc>) -> bool {
+    let link = sheet.player.link_token.as_deref();
+    link.is_some_and(|link| pickup_code::fits(link, code, now))
 }
 
 /// Writes down that a racket leaves.

@@ -5,10 +5,13 @@
 //! `desk.write(&caller, |tx| pull_job(tx, …))` and nothing else.
 #![warn(missing_docs)]
 pub mod amend_job;
+pub mod ask_by_link;
+pub mod bench_sheet;
 pub mod bench_stops;
 pub mod caller;
 pub mod cancel_job;
 pub mod check_racket;
+pub mod check_sheet;
 pub mod clock;
 pub mod correct_machine;
 pub mod correct_tournament;
@@ -29,6 +32,8 @@ pub mod log;
 pub mod moves;
 pub mod once;
 pub mod overview;
+pub mod own_device;
+pub mod pickup_code;
 pub mod print_paper;
 pub mod promise;
 pub mod pull_job;

@@ -7,7 +7,7 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::spec::Material;
+use crate::craft::spec::{Material, Spec};
 use crate::craft::sport::Sport;
 use crate::craft::tension::TensionUnit;
 use crate::craft::weave_method::WeaveMethod;
@@ -219,4 +219,6 @@ pub struct JobRecord {
     pub ending_reason: Option<String>,
     /// The frame does not know the pattern: read it from the frame.
     pub pattern_unknown: bool,
+    /// The spec as the bench last read it, while a change of it is unread.
+    pub spec_before_change: Option<Spec>,
 }

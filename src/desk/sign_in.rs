@@ -15,7 +15,7 @@ use crate::storage::sessions::{self, Session};
 use crate::storage::{Db, StoreError};
 
 /// How long a session lives without a refresh.
-const SESSION_LIFETIME: TimeDelta = TimeDelta::hours(16);
+pub(super) const SESSION_LIFETIME: TimeDelta = TimeDelta::hours(16);
 
 /// An account that might be signing in, with its stored hash.
 #[derive(Debug, Clone)]

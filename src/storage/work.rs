@@ -173,6 +173,19 @@ pub fn readings_of(db: &mut Db, racket: &str, limit: i64) -> StoreResult<Vec<Rea
         .load(db)?)
 }
 
+/// A tournament's readings, newest first.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn latest_readings(db: &mut Db, tournament: &str, limit: i64) -> StoreResult<Vec<Reading>> {
+    Ok(readings::table
+        .filter(readings::tournament_id.eq(tournament))
+        .order((readings::at.desc(), readings::id.desc()))
+        .limit(limit)
+        .select(Reading::as_select())
+        .load(db)?)
+}
+
 /// Problems that wait for a person's decision.
 pub mod waiting_decisions {
     use super::*;

@@ -1,0 +1,58 @@
+//! What the holder of a player's private link may ask for: somebody else collects, something shall be different.
+use serde_json::json;
+
+use crate::desk::hand_in::open_snag;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::PlayerRecord;
+use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::{Tx, text_member};
+use crate::storage::players::{self, Player};
+use crate::storage::{from_record, to_record};
+
+/// A player names at most so many people who may collect. Own choice, no source.
+const MOST_DELEGATES: usize = 5;
+
+fn holder(tx: &mut Tx<'_>, link_token: &str) -> DeskResult<Player> {
+    let player = players::by_link_token(tx.db, link_token)?;
+    player
+        .filter(|player| player.tournament_id == tx.tournament())
+        .ok_or(DeskError::NotFound(Thing::Link))
+}
+
+/// Names a person who may collect the player's rackets, always.
+///
+/// # Errors
+/// [`DeskError::NotFound`] for a link that ended, [`DeskError::Invalid`] for a missing name or one too many.
+pub fn name_delegate(tx: &mut Tx<'_>, link_token: &str, name: &str) -> DeskResult<Player> {
+    let mut player = holder(tx, link_token)?;
+    let name = text_member::name(name, "/delegate")?;
+    let mut record: PlayerRecord = from_record(&player.record)?;
+    if record.delegates.contains(&name) {
+        return Ok(player);
+    }
+    if record.delegates.len() >= MOST_DELEGATES {
+        let words = "Five people are named already; ask the desk to take one off the list.";
+        return Err(DeskError::member("/delegate", "out_of_range", words));
+    }
+    record.delegates.push(name);
+    player.record = to_record(&record)?;
+    players::save(tx.db, &mut player)?;
+    tx.emit("player.delegate_named", &player.id, &json!({}))?;
+    Ok(player)
+}
+
+/// Asks the desk to change something of a job; a person at the desk decides.
+///
+/// # Errors
+/// [`DeskError::NotFound`] for a link that ended or a job that is not this player's,
+/// [`DeskError::Invalid`] without words.
+pub fn ask_for_change(tx: &mut Tx<'_>, link_token: &str, job_id: &str, wish: &str) -> DeskResult<String> {
+    let player = holder(tx, link_token)?;
+    let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    if sheet.player.id != player.id {
+        return Err(DeskError::NotFound(Thing::Job));
+    }
+    let wish = text_member::name(wish, "/change")?;
+    let what = format!("The player asks by phone: {wish}");
+    open_snag(tx, "player_asks", Some(job_id), &["done", "not_possible"], &what)
+}

@@ -1,0 +1,64 @@
+//! What is read beside the plan while a racket is on the machine: who taps, when, what changed.
+use chrono::{DateTime, Utc};
+
+use crate::craft::job::JobPhase;
+use crate::craft::machine::MachineFacts;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::refusal::DeskResult;
+use crate::desk::{log, overview};
+use crate::storage::{Db, work};
+
+/// What the log calls a change of the spec.
+const CHANGE: &str = "job.amended";
+
+/// A job at the bench.
+#[derive(Debug, Clone)]
+pub struct BenchSheet {
+    /// The job.
+    pub sheet: JobSheet,
+    /// The machine it is on.
+    pub machine: Option<MachineFacts>,
+    /// The taps of this attempt that stand, in order.
+    pub taps: Vec<(JobPhase, DateTime<Utc>)>,
+    /// Who changed the spec last, and when.
+    pub changed: Option<(String, DateTime<Utc>)>,
+    /// What shall happen to the strings that are in, as the change said it.
+    pub if_started: Option<String>,
+}
+
+/// Reads it.
+///
+/// # Errors
+/// [`DeskError::NotFound`](crate::desk::DeskError).
+pub fn bench_sheet(db: &mut Db, tournament: &str, job_id: &str) -> DeskResult<BenchSheet> {
+    let sheet = JobSheet::of(db, tournament, job_id)?;
+    let machine = match &sheet.job.station_id {
+        Some(station) => overview::machine_at(db, tournament, station)?,
+        None => None,
+    };
+    let stands = work::phases_of(db, job_id)?
+        .into_iter()
+        .filter(|tap| tap.attempt == sheet.job.attempt && tap.undone_at.is_none() && !tap.filled);
+    let taps = stands
+        .filter_map(|tap| Some((tap.phase.parse().ok()?, tap.at.utc())))
+        .collect();
+    let mut bench = BenchSheet {
+        machine,
+        taps,
+        changed: None,
+        if_started: None,
+        sheet,
+    };
+    if bench.sheet.job.spec_change_unseen {
+        let entries = log::entries_about(db, tournament, &[job_id.to_owned()])?;
+        if let Some(entry) = entries.into_iter().rev().find(|entry| entry.kind == CHANGE) {
+            let account = match &entry.account_id {
+                Some(id) => overview::account(db, tournament, id)?.display_name,
+                None => "the desk".to_owned(),
+            };
+            bench.changed = Some((account, entry.at));
+            bench.if_started = entry.data["if_started"].as_str().map(str::to_owned);
+        }
+    }
+    Ok(bench)
+}

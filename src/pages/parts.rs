@@ -43,6 +43,13 @@ impl ChipKind {
     }
 }
 
+impl Default for Chip {
+    /// Nothing out of the ordinary, and nothing said.
+    fn default() -> Self {
+        Self::new(ChipKind::Plain, "")
+    }
+}
+
 /// One chip: hue, glyph and word.
 #[derive(Clone, Debug, Template)]
 #[template(path = "parts/chip.html", config = ".askama.toml")]

@@ -13,7 +13,18 @@ static_loader! {
 }
 
 /// The languages of the player's page: BCP 47 tag, and the name it calls itself.
-pub const LANGUAGES: [(&str, &str); 2] = [("en", "English"), ("ar", "العربية")];
+pub const LANGUAGES: [(&str, &str); 10] = [
+    ("en", "English"),
+    ("es", "Español"),
+    ("fr", "Français"),
+    ("de", "Deutsch"),
+    ("it", "Italiano"),
+    ("pt", "Português"),
+    ("ja", "日本語"),
+    ("zh-Hans", "简体中文"),
+    ("ko", "한국어"),
+    ("ar", "العربية"),
+];
 
 /// The texts of one language; English where it has none.
 #[derive(Clone, Debug)]
@@ -32,7 +43,7 @@ impl Wording {
                 .unwrap_or_default()
                 .trim()
                 .to_ascii_lowercase();
-            LANGUAGES.iter().find(|(spoken, _)| *spoken == first)
+            LANGUAGES.iter().find(|(spoken, _)| main_part(spoken) == first)
         };
         let tag = wanted.split(',').find_map(spoken).map_or("en", |(tag, _)| tag);
         Wording {
@@ -64,6 +75,11 @@ impl Wording {
     }
 }
 
+/// "zh" of "zh-Hans".
+fn main_part(tag: &str) -> &str {
+    tag.split('-').next().unwrap_or_default()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -77,16 +93,27 @@ mod tests {
 
     #[test]
     fn every_text_exists_in_every_language() {
-        let keys = |text: &'static str| -> Vec<&str> {
+        let keys = |tag: &str| -> Vec<String> {
+            let path = format!(
+                "{}/src/pages/locales/{tag}/player.ftl",
+                env!("CARGO_MANIFEST_DIR")
+            );
+            let text = std::fs::read_to_string(path).unwrap();
             text.lines()
                 .filter_map(|line| line.split_once(" = "))
-                .map(|(key, _)| key)
-                .filter(|key| !key.starts_with(' '))
+                .map(|(key, _)| key.to_owned())
                 .collect()
         };
-        let english = keys(include_str!("locales/en/player.ftl"));
-        assert_eq!(english, keys(include_str!("locales/ar/player.ftl")));
+        let english = keys("en");
         assert!(english.len() > 15);
+        for (tag, _) in LANGUAGES {
+            assert_eq!(english, keys(tag), "{tag}");
+            let say = Wording::best(tag);
+            assert_eq!(say.tag(), tag);
+            if tag != "en" {
+                assert_ne!(say.say("title"), Wording::best("en").say("title"), "{tag}");
+            }
+        }
     }
 
     #[test]
@@ -99,5 +126,16 @@ mod tests {
                 .contains("مضارب جاهزة")
         );
         assert_eq!(Wording::best("en").count("ready-count", 1), "1 racket ready");
+        // French counts nothing as one: n = 0, 1 is "one" (from memory)
+        assert!(
+            Wording::best("fr")
+                .count("ready-count", 0)
+                .ends_with("raquette prête")
+        );
+        assert!(
+            Wording::best("de")
+                .count("ready-count", 2)
+                .ends_with("Schläger fertig")
+        );
     }
 }

@@ -5,7 +5,7 @@ use actix_web::rt;
 use actix_web::web::Data;
 use chrono::TimeDelta;
 
-use crate::api::auth::{Access, token};
+use crate::access::{Access, token};
 use crate::api::metrics;
 use crate::desk::{Desk, DeskError};
 use crate::storage::{At, idempotency, sessions};

@@ -6,7 +6,7 @@ use weftdesk::desk::find;
 use crate::browser::{location, send, shown};
 use crate::harness::Harness;
 
-async fn page(harness: &Harness, role: Role, path: &str) -> String {
+pub(crate) async fn page(harness: &Harness, role: Role, path: &str) -> String {
     shown(harness.get(role, path).await)
 }
 
@@ -20,7 +20,7 @@ fn option(page: &str, label: &str) -> String {
     page[start..end].split('"').next().unwrap_or_default().to_owned()
 }
 
-async fn set_up(harness: &Harness) {
+pub(crate) async fn set_up(harness: &Harness) {
     let admin = Role::Admin;
     let tasks: [(&str, &[(&str, &str)]); 4] = [
         (
@@ -70,7 +70,7 @@ async fn set_up(harness: &Harness) {
 }
 
 /// Takes a new player's new racket in at 24/23 kg; answers the job's id.
-async fn hand_in(harness: &Harness) -> String {
+pub(crate) async fn hand_in(harness: &Harness) -> String {
     let form = page(harness, Role::Desk, "/hand-in?mode=new").await;
     let (frame, string) = (option(&form, "F-16x19"), option(&form, "String A"));
     let mut fields = vec![
@@ -96,7 +96,7 @@ async fn hand_in(harness: &Harness) -> String {
     taken.rsplit('=').next().unwrap_or_default().to_owned()
 }
 
-async fn code_and_link(harness: &Harness) -> (String, String) {
+pub(crate) async fn code_and_link(harness: &Harness) -> (String, String) {
     let tournament = harness.tournament.clone();
     let read = harness.desk.read(move |db| {
         let found = find::find(db, &tournament, "example")?;
@@ -169,8 +169,15 @@ async fn a_racket_goes_through_every_screen() {
         ("weave_ok", "yes"),
         ("tie_offs_ok", "yes"),
         ("grommets_ok", "yes"),
+        ("reading", "36,5"),
+        ("instrument_name", "Meter 1"),
+        ("instrument_unit", "DT"),
+        ("slot", "B7"),
     ];
     location(&send(&harness, Role::Stringer, &pass, &all).await);
+    for shelf in ["/stock", "/hand-out"] {
+        assert!(page(&harness, Role::Desk, shelf).await.contains("B7"), "{shelf}");
+    }
 
     let wrong = [
         ("job_id", job.as_str()),

@@ -7,5 +7,7 @@ mod database;
 mod harness;
 
 mod browser;
+mod counter;
 mod day;
+mod devices;
 mod door;

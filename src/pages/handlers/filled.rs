@@ -29,6 +29,11 @@ impl Filled {
             .filter(|value| !value.is_empty())
     }
 
+    /// Whether the field came along, filled in or not.
+    pub fn has_field(&self, name: &str) -> bool {
+        self.0.iter().any(|(field, _)| field == name)
+    }
+
     pub fn has(&self, name: &str, value: &str) -> bool {
         self.all(name).any(|one| one == value)
     }

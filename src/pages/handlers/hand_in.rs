@@ -36,8 +36,11 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     for (place, racket) in asked.all("racket").enumerate() {
         form.put(format!("line_{}_racket_id", place + 1), racket);
     }
-    let mut page = screen(&visitor, asked.get("q")).await?;
-    if !asked.get("player").is_empty() || asked.get("mode") == "new" {
+    let hits = search(&visitor, asked.get("q")).await?;
+    let scanned = scan(&mut form, &hits);
+    let query = if scanned { "" } else { asked.get("q") };
+    let mut page = screen(&visitor, query, hits).await?;
+    if !form.get("player_id").is_empty() || asked.get("mode") == "new" {
         page.card = Some(hand_in_card::card(&visitor, &form).await?);
     }
     if let Some(first) = asked.some("taken") {
@@ -46,14 +49,47 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     visitor.page(StatusCode::OK, &page)
 }
 
-async fn screen(visitor: &Visitor, query: &str) -> Result<HandIn, refused::Failure> {
+async fn search(visitor: &Visitor, query: &str) -> Result<Hits, DeskError> {
     let (tournament, text) = (visitor.tournament(), query.to_owned());
-    let (hits, mut inside) = visitor
+    visitor
         .desk
-        .read(move |db| {
-            let hits = find::find(db, &tournament, &text)?;
-            Ok((hits, overview::sheets_in(db, &tournament, &INSIDE)?))
-        })
+        .read(move |db| find::find(db, &tournament, &text))
+        .await
+}
+
+/// A racket's label adds its line; a badge, a link or the only name opens the card. No touch is needed after it.
+fn scan(form: &mut Filled, hits: &Hits) -> bool {
+    if hits.job.is_some() {
+        return false;
+    }
+    let (player, racket) = match (&hits.racket, hits.players.as_slice()) {
+        (Some(racket), _) => (racket.player_id.as_str(), Some(racket.id.as_str())),
+        (None, [only]) => (only.id.as_str(), None),
+        (None, _) => return false,
+    };
+    if form.get("player_id") != player {
+        *form = Filled::default();
+        form.put("player_id", player);
+    }
+    let Some(racket) = racket else { return true };
+    let mut lines = 0;
+    for number in 1..=hand_in_card::lines_of(form) {
+        match form.some(&format!("line_{number}_racket_id")) {
+            Some(chosen) if chosen == racket => return true,
+            Some(_) => lines = number,
+            None => {}
+        }
+    }
+    form.put("lines", (lines + 1).to_string());
+    form.put(format!("line_{}_racket_id", lines + 1), racket);
+    true
+}
+
+async fn screen(visitor: &Visitor, query: &str, hits: Hits) -> Result<HandIn, refused::Failure> {
+    let tournament = visitor.tournament();
+    let mut inside = visitor
+        .desk
+        .read(move |db| overview::sheets_in(db, &tournament, &INSIDE))
         .await?;
     inside.sort_by_key(|sheet| std::cmp::Reverse(sheet.job.received_at));
     Ok(HandIn {
@@ -152,7 +188,7 @@ async fn take(visitor: Visitor, sent: web::Form<Filled>) -> Shown {
     if form.get("add_line") == "yes" {
         let more = hand_in_card::lines_of(&form) + 1;
         form.put("lines", more.to_string());
-        let mut page = screen(&visitor, "").await?;
+        let mut page = screen(&visitor, "", Hits::default()).await?;
         page.card = Some(hand_in_card::card(&visitor, &form).await?);
         return visitor.page(StatusCode::OK, &page);
     }
@@ -188,7 +224,7 @@ async fn again(visitor: &Visitor, form: &Filled, error: DeskError) -> Shown {
         _ => None,
     };
     let (status, problem) = refused::on_page(error, field_of)?;
-    let mut page = screen(visitor, "").await?;
+    let mut page = screen(visitor, "", Hits::default()).await?;
     let mut card = hand_in_card::card(visitor, form).await?;
     show_faults(&mut card, &problem);
     if let Some(detail) = may_insist {

@@ -118,6 +118,16 @@ fn first_choice(form: &Filled, rackets: &[RacketOnCard]) -> String {
         .unwrap_or_else(|| "new".to_owned())
 }
 
+/// The first racket of the player that is not in and on none of the lines before.
+fn next_free(form: &Filled, number: usize, rackets: &[RacketOnCard], first: &str) -> String {
+    let taken = |id: &str| {
+        let before = (2..number).any(|line| form.get(&format!("line_{line}_racket_id")) == id);
+        id == first || before
+    };
+    let free = rackets.iter().find(|one| !is_in(one) && !taken(&one.racket.id));
+    free.map_or_else(|| "new".to_owned(), |one| one.racket.id.clone())
+}
+
 fn is_in(one: &RacketOnCard) -> bool {
     one.last.as_ref().is_some_and(|sheet| sheet.job.state != "out")
 }
@@ -174,11 +184,16 @@ fn line(
     wish: Wish,
 ) -> Line {
     let name = |field: &str| format!("line_{number}_{field}");
-    let said = |field: &str| form.get(&name(field)).to_owned();
-    let racket = if number == 1 {
-        first.to_owned()
-    } else {
-        said("racket_id")
+    // a line that nobody has filled in yet is copied from the first
+    let said = |field: &str| {
+        let own = form.has_field(&name(field));
+        let from = if own { number } else { 1 };
+        form.get(&format!("line_{from}_{field}")).to_owned()
+    };
+    let racket = match (number, form.some(&name("racket_id"))) {
+        (1, _) => first.to_owned(),
+        (_, Some(chosen)) => chosen,
+        (_, None) => next_free(form, number, rackets, first),
     };
     let mut choices: Vec<Choice> = rackets
         .iter()
@@ -208,6 +223,8 @@ fn line(
         .collect();
     Line {
         number,
+        last: last_spec(rackets, &racket),
+        racket_id: racket.clone(),
         racket: Field::new(name("racket_id"), "Racket", Control::Select(choices)),
         new_racket: if wish == Wish::New {
             vec![
@@ -279,6 +296,15 @@ fn spec_fields(form: &Filled, strings: &[Choice], wish: Wish) -> Vec<Field> {
             .value(form.get("note"))
             .optional(),
     ]
+}
+
+fn last_spec(rackets: &[RacketOnCard], id: &str) -> String {
+    let racket = rackets.iter().find(|one| one.racket.id == id);
+    let sheet = racket.and_then(|one| one.last.as_ref());
+    sheet.map_or_else(String::new, |sheet| {
+        let (mains, crosses) = words::spec_lines(&sheet.spec);
+        format!("{mains} / {crosses}")
+    })
 }
 
 fn same_again(known: Option<&PlayerCard>, chosen: &str) -> Vec<String> {

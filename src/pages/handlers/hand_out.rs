@@ -1,18 +1,22 @@
 //! Hand Out: rackets leave against proof, and what left by mistake comes back.
+use actix_web::HttpRequest;
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 
 use super::filled::Filled;
+use super::hand_out_card::owner;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, words};
-use crate::api::auth::secrets;
+use super::{Shown, door};
+use crate::access::tries::TryLimiter;
+use crate::access::{Access, secrets};
 use crate::desk::find::{self, Found};
 use crate::desk::hand_out::{self, HandOut as Leaving, Proof};
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::{DeskResult, overview};
-use crate::pages::parts::{Choice, Control, Field};
-use crate::pages::views::hand_out::{FoundOwner, HandOut, Owner, OwnerRacket, RecentPickup, ShelfRow};
+use crate::desk::reads::players::Player;
+use crate::desk::{DeskError, DeskResult, Tx, overview};
+use crate::pages::parts::{Choice, Fault, Problem};
+use crate::pages::views::hand_out::{FoundOwner, HandOut, RecentPickup, ShelfRow};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
@@ -22,22 +26,79 @@ pub fn routes(config: &mut ServiceConfig) {
         .route("/hand-out/undo", web::post().to(undo));
 }
 
+/// What is scanned one after the other: the proof, then the tag of each racket.
 async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
-    let mut page = screen(&visitor, asked.get("q")).await?;
-    if let Some(player) = asked.some("player") {
-        page.owner = Some(owner(&visitor, &player, &Filled::default()).await?);
+    let mut form = Filled::default();
+    for job in asked.all("hand") {
+        form.put("job_id", job);
+    }
+    for name in ["proof", "proof_value"] {
+        form.put(name, asked.get(name));
+    }
+    let query = asked.get("q");
+    let mut player = asked.some("player");
+    let mut foreign = None;
+    let hits = search(&visitor, query).await?;
+    match (&hits.job, hits.players.as_slice()) {
+        (Some(sheet), _) if player.as_ref() == Some(&sheet.player.id) => {
+            form.put("job_id", sheet.job.id.as_str());
+        }
+        (Some(sheet), _) if player.is_some() => {
+            foreign = Some(format!(
+                "{} belongs to {}",
+                sheet.job.code, sheet.player.display_name
+            ))
+        }
+        (None, [only]) if scanned_proof(&mut form, only, query) => player = Some(only.id.clone()),
+        _ => {}
+    }
+    let shown = player.is_some();
+    let mut page = screen(&visitor, if shown { "" } else { query }, hits).await?;
+    if let Some(player) = player {
+        page.owner = Some(owner(&visitor, &player, &form).await?);
+    }
+    if let Some(words) = foreign {
+        page.shell.problem = Some(Problem {
+            faults: vec![Fault {
+                field: "q".to_owned(),
+                words: format!("{words}. Put it back and scan the right one."),
+            }],
+            reference: None,
+        });
     }
     visitor.page(StatusCode::OK, &page)
 }
 
-async fn screen(visitor: &Visitor, query: &str) -> Result<HandOut, Failure> {
-    let (tournament, text, now) = (visitor.tournament(), query.to_owned(), visitor.now);
-    let (hits, shelf, recent) = visitor
+/// A badge or a link that was scanned proves the pick-up by itself.
+fn scanned_proof(form: &mut Filled, player: &Player, query: &str) -> bool {
+    let token = query.rsplit('/').next().unwrap_or_default();
+    let kind = if player.badge.as_deref() == Some(query.trim()) {
+        "badge"
+    } else if player.link_token.as_deref() == Some(token) {
+        "ticket"
+    } else {
+        return false;
+    };
+    form.put("proof", kind);
+    form.put("proof_value", query);
+    true
+}
+
+async fn search(visitor: &Visitor, query: &str) -> DeskResult<Found> {
+    let (tournament, text) = (visitor.tournament(), query.to_owned());
+    visitor
+        .desk
+        .read(move |db| find::find(db, &tournament, &text))
+        .await
+}
+
+async fn screen(visitor: &Visitor, query: &str, hits: Found) -> Result<HandOut, Failure> {
+    let (tournament, now) = (visitor.tournament(), visitor.now);
+    let (shelf, recent) = visitor
         .desk
         .read(move |db| {
-            let hits = find::find(db, &tournament, &text)?;
             let shelf = overview::sheets_in(db, &tournament, &["ready"])?;
-            Ok((hits, shelf, overview::recent_pickups(db, &tournament, now)?))
+            Ok((shelf, overview::recent_pickups(db, &tournament, now)?))
         })
         .await?;
     let pickup = |one: overview::RecentPickup| RecentPickup {
@@ -83,86 +144,40 @@ fn shelf_row(visitor: &Visitor, sheet: &JobSheet) -> ShelfRow {
     }
 }
 
-async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<Owner, Failure> {
-    let (tournament, asked) = (visitor.tournament(), player_id.to_owned());
-    let (card, sheets) = visitor
-        .desk
-        .read(move |db| {
-            let card = find::card(db, &tournament, &asked)?;
-            Ok((card, overview::sheets_of_player(db, &tournament, &asked)?))
-        })
-        .await?;
-    let here: Vec<&JobSheet> = sheets.iter().filter(|sheet| sheet.job.state != "out").collect();
-    let ready = here.iter().filter(|sheet| sheet.job.state == "ready").count();
-    let field = |name: &str, label: &str| {
-        Field::new(name, label, Control::Text)
-            .value(form.get(name))
-            .optional()
-    };
-    let proofs = [
-        ("ticket", "Ticket or phone page", "Scan its square."),
-        ("badge", "Badge", "Scan it."),
-        ("delegate", "A person the player named", ""),
-        ("override", "None: two people decide", "Open the part below."),
-    ];
-    let proof = |(value, label, hint): (&str, &str, &str)| {
-        Choice::new(value, label)
-            .hint(hint)
-            .chosen(form.get("proof") == value)
-    };
-    let delegates = card.record.delegates.iter();
-    Ok(Owner {
-        player_id: card.player.id.clone(),
-        player: card.player.display_name.clone(),
-        country: card.record.country.clone().unwrap_or_default(),
-        summary: format!("{ready} of {} ready", here.len()),
-        rackets: here.iter().map(|sheet| racket(visitor, sheet, form)).collect(),
-        proofs: proofs.map(proof).into(),
-        proof_value: field("proof_value", "What was scanned"),
-        delegates: delegates
-            .map(|name| Choice::new(name.clone(), name.clone()))
-            .collect(),
-        collector: field("collector", "Who takes them"),
-        reason: field("reason", "Why without proof"),
-        second_pin: Field::new("second_pin", "PIN of the second person", Control::Password).optional(),
-        unpaid: String::new(),
-        court: Field::new("court", "Court", Control::Text),
-        runner: Field::new("runner", "Runner", Control::Text),
-        give_back_reasons: chips(&["player asks", "frame damaged", "no time left"]),
-    })
-}
-
-fn racket(visitor: &Visitor, sheet: &JobSheet, form: &Filled) -> OwnerRacket {
-    let ready = sheet.job.state == "ready";
-    OwnerRacket {
-        job_id: sheet.job.id.clone(),
-        code: sheet.job.code.clone(),
-        racket: words::marks(&sheet.racket_record),
-        slot: overview::slot_of(sheet).unwrap_or_default(),
-        state: words::state_chip(sheet, visitor.now),
-        ready,
-        chosen: form.has("job_id", &sheet.job.id),
-        // the forms of these two ways ask for no proof, which the desk insists on
-        may_give_back: false,
-        may_court_release: false,
-    }
-}
-
 /// The proof that was chosen; the second person is known by a PIN, compared off the request's thread.
-async fn proof(visitor: &Visitor, form: &Filled) -> Result<Proof, Failure> {
+async fn proof(visitor: &Visitor, access: &Access, form: &Filled) -> Result<Proof, Failure> {
     let value = form.get("proof_value").to_owned();
-    Ok(match form.get("proof") {
+    let chosen = form.get("proof");
+    if let Some(name) = chosen.strip_prefix("delegate:") {
+        return Ok(Proof::Delegate {
+            name: name.to_owned(),
+        });
+    }
+    Ok(match chosen {
         "badge" => Proof::Badge { code: value },
-        "delegate" => Proof::Delegate {
-            name: form.get("delegate_id").to_owned(),
-        },
-        "override" => Proof::SecondPerson {
-            reason: form.get("reason").to_owned(),
-            account_id: second_person(visitor, form.get("second_pin")).await?,
-        },
+        "phone_code" => {
+            take_try(&access.tries.pickup_code, visitor)?;
+            Proof::PhoneCode { code: value }
+        }
+        "override" => {
+            take_try(&access.tries.pin, visitor)?;
+            Proof::SecondPerson {
+                reason: form.get("reason").to_owned(),
+                account_id: second_person(visitor, form.get("second_pin")).await?,
+            }
+        }
         _ => Proof::Ticket {
             token: value.rsplit('/').next().unwrap_or_default().to_owned(),
         },
+    })
+}
+
+/// Codes and PINs of others may not be tried without end from one session.
+fn take_try(limiter: &TryLimiter, visitor: &Visitor) -> Result<(), Failure> {
+    let wall = visitor.desk.clock().wall();
+    limiter.take(visitor.session_id(), wall).map_err(|refused| {
+        let words = format!("Too many wrong codes from here: {refused}.");
+        Failure::new(StatusCode::TOO_MANY_REQUESTS, "Wait a moment", &words)
     })
 }
 
@@ -187,27 +202,50 @@ async fn second_person(visitor: &Visitor, pin: &str) -> Result<String, Failure> 
     compared.await.map_err(|cause| Failure::ours(&cause))
 }
 
-async fn give_out(visitor: Visitor, form: web::Form<Filled>) -> Shown {
-    let proof = proof(&visitor, &form).await?;
+async fn give_out(request: HttpRequest, visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let access = door::access_of(&request)?;
+    let proof = proof(&visitor, access, &form).await?;
     let filled = form.clone();
     let done = visitor
-        .once("/hand-out", &form, move |tx| {
-            let job_ids: Vec<String> = filled.all("job_id").map(str::to_owned).collect();
-            let mut tags = Vec::new();
-            for id in &job_ids {
-                // the tick "in my hand" stands for the tag that was compared
-                tags.push(JobSheet::of(tx.db, tx.caller.tournament(), id)?.job.code);
-            }
+        .once("/hand-out", &form, move |tx| leave(tx, &filled, proof))
+        .await;
+    if done.is_ok() {
+        access.tries.pickup_code.clear(visitor.session_id());
+        access.tries.pin.clear(visitor.session_id());
+    }
+    went(&visitor, form.get("player_id"), &form, done).await
+}
+
+/// Every ticked racket leaves in the chosen way, all or none.
+fn leave(tx: &mut Tx<'_>, form: &Filled, proof: Proof) -> DeskResult<String> {
+    let job_ids: Vec<String> = form.all("job_id").map(str::to_owned).collect();
+    let mut tags = Vec::new();
+    for id in &job_ids {
+        // the tick "in my hand" stands for the tag that was compared
+        tags.push(JobSheet::of(tx.db, tx.caller.tournament(), id)?.job.code);
+    }
+    let one_by_one = match form.get("how") {
+        "give_back" => hand_out::give_back,
+        "court_release" => hand_out::court_release,
+        "return" => hand_out::return_racket,
+        _ => {
             let leaving = Leaving {
                 job_ids,
                 tags,
                 proof,
-                collector: filled.some("collector"),
+                collector: form.some("collector"),
             };
-            Ok(hand_out::hand_out(tx, &leaving)?.id)
-        })
-        .await;
-    went(&visitor, form.get("player_id"), &form, done).await
+            return Ok(hand_out::hand_out(tx, &leaving)?.id);
+        }
+    };
+    if job_ids.is_empty() {
+        let words = "Tick the rackets in your hand, or scan their tags.";
+        return Err(DeskError::member("/job_ids", "missing_member", words));
+    }
+    for (id, tag) in job_ids.iter().zip(&tags) {
+        one_by_one(tx, id, tag, &proof)?;
+    }
+    Ok(String::new())
 }
 
 async fn went(visitor: &Visitor, player: &str, form: &Filled, done: DeskResult<String>) -> Shown {
@@ -215,7 +253,7 @@ async fn went(visitor: &Visitor, player: &str, form: &Filled, done: DeskResult<S
         Ok(_) => Ok(visitor.go_to("/hand-out")),
         Err(error) => {
             let (status, problem) = refused::on_page(error, field_of)?;
-            let mut page = screen(visitor, "").await?;
+            let mut page = screen(visitor, "", Found::default()).await?;
             if !player.is_empty() {
                 page.owner = Some(owner(visitor, player, form).await?);
             }
@@ -228,6 +266,7 @@ async fn went(visitor: &Visitor, player: &str, form: &Filled, done: DeskResult<S
 fn field_of(pointer: &str) -> String {
     match pointer {
         "/proof/reason" => "reason".to_owned(),
+        "/job_ids" => "give-out".to_owned(),
         _ => String::new(),
     }
 }

@@ -1,11 +1,14 @@
 //! From a browser's request to the desk and back to a page: one file per screen.
 pub mod bench;
+pub mod check;
+pub mod device;
 pub mod door;
 pub mod filled;
 pub mod hand_in;
 pub mod hand_in_card;
 pub mod hand_in_form;
 pub mod hand_out;
+pub mod hand_out_card;
 pub mod next_up;
 pub mod paper;
 pub mod plan;
@@ -14,9 +17,13 @@ pub mod set_up_link;
 pub mod setup;
 pub mod setup_reads;
 pub mod snags;
+pub mod stock;
+pub mod styleguide;
 pub mod visit;
 pub mod wall;
+pub mod wall_rows;
 pub mod words;
+pub mod your_rackets;
 
 use actix_web::web::{self, ServiceConfig};
 use actix_web::{HttpRequest, HttpResponse};
@@ -37,10 +44,16 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(next_up::routes)
         .configure(plan::routes)
         .configure(bench::routes)
+        .configure(check::routes)
         .configure(hand_out::routes)
         .configure(wall::routes)
+        .configure(your_rackets::routes)
         .configure(snags::routes)
-        .configure(setup::routes);
+        // before the tasks of Setup, whose address would take it
+        .configure(device::routes)
+        .configure(setup::routes)
+        .configure(stock::routes)
+        .configure(styleguide::routes);
 }
 
 async fn static_file(request: HttpRequest, name: web::Path<String>) -> Shown {

@@ -8,12 +8,13 @@ use super::visit::Visitor;
 use super::{Shown, words};
 use crate::craft::drawing::{self, HeadAt};
 use crate::craft::job::JobPhase;
+use crate::craft::spec::{Pieces, Spec, StringSpec};
 use crate::craft::string_plan::machine_value::MachineValue;
 use crate::craft::string_plan::request::Override;
 use crate::craft::string_plan::sentences::metres;
 use crate::craft::string_plan::{self, Plan, PlanRequest};
-use crate::desk::job_sheet::JobSheet;
-use crate::desk::{job_plan, overview};
+use crate::desk::bench_sheet::{BenchSheet, bench_sheet};
+use crate::desk::job_plan;
 use crate::pages::parts::Choice;
 use crate::pages::views::plan::{
     ChangeNotice, Cut, PhaseAct, PhaseMark, PlanScreen, PullValue, SourceRow, Step, StepState,
@@ -33,18 +34,15 @@ async fn show(visitor: Visitor, id: web::Path<String>, asked: web::Query<Filled>
 }
 
 /// The job and its plan on its station's machine.
-async fn read(visitor: &Visitor, id: &str) -> Result<(JobSheet, Plan), Failure> {
+async fn read(visitor: &Visitor, id: &str) -> Result<(BenchSheet, Plan), Failure> {
     let (tournament, id) = (visitor.tournament(), id.to_owned());
     let read = visitor.desk.read(move |db| {
-        let sheet = JobSheet::of(db, &tournament, &id)?;
-        let machine = match &sheet.job.station_id {
-            Some(station) => overview::machine_at(db, &tournament, station)?,
-            None => None,
-        };
+        let bench = bench_sheet(db, &tournament, &id)?;
+        let sheet = &bench.sheet;
         let request = PlanRequest {
             frame: sheet.frame.clone(),
             spec: sheet.spec.clone(),
-            machine,
+            machine: bench.machine.clone(),
             stringer: None,
             last_method: None,
             policy: None,
@@ -54,7 +52,7 @@ async fn read(visitor: &Visitor, id: &str) -> Result<(JobSheet, Plan), Failure> 
             }),
         };
         let plan = string_plan::plan(&request).map_err(|faults| job_plan::refusal(faults, ""))?;
-        Ok((sheet, plan))
+        Ok((bench, plan))
     });
     Ok(read.await?)
 }
@@ -64,13 +62,14 @@ async fn read(visitor: &Visitor, id: &str) -> Result<(JobSheet, Plan), Failure> 
 /// # Errors
 /// A page of its own where the job is not there or has no plan.
 pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScreen, Failure> {
-    let (sheet, plan) = read(visitor, id).await?;
+    let (bench, plan) = read(visitor, id).await?;
+    let sheet = &bench.sheet;
     let phase: Option<JobPhase> = sheet.job.phase.as_ref().and_then(|phase| phase.parse().ok());
     let head = if turned { HeadAt::Bottom } else { HeadAt::Top };
     let tapped_at = sheet.job.phase_at.map(|at| at.utc());
     let fresh = tapped_at.filter(|at| (visitor.now - *at).num_seconds() <= UNDO_WITHIN_S);
     let chips = |all: &[&str]| all.iter().map(|one| Choice::new(*one, *one)).collect::<Vec<_>>();
-    let (primary, others) = acts(phase);
+    let (primary, optional, others) = acts(phase);
     Ok(PlanScreen {
         shell: visitor.shell("The Plan", "Next Up", "jobs")?,
         job_id: sheet.job.id.clone(),
@@ -79,10 +78,10 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         racket: words::marks(&sheet.racket_record),
         frame: sheet.frame.name.clone(),
         ready_by: visitor.time(sheet.job.due_at.utc()),
-        spare: words::state_chip(&sheet, visitor.now),
-        mains: pull(&plan.machine.mains, words::string_name(&sheet.spec.mains)),
-        crosses: pull(&plan.machine.crosses, words::string_name(&sheet.spec.crosses)),
-        facts: sheet.spec.note.iter().cloned().collect(),
+        spare: words::state_chip(sheet, visitor.now),
+        mains: pull(&plan.machine.mains, &sheet.spec.mains),
+        crosses: pull(&plan.machine.crosses, &sheet.spec.crosses),
+        facts: facts(&sheet.spec),
         cuts: plan.cuts.iter().map(cut).collect(),
         method: plan.method.text.clone(),
         methods: Vec::new(),
@@ -100,10 +99,11 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
                 source: line.source.label().to_owned(),
             })
             .collect(),
-        phases: marks(visitor, &sheet, phase),
-        primary,
+        phases: marks(visitor, &bench),
+        primary: Some(primary),
+        optional,
         others,
-        left: String::new(),
+        left: left(visitor, &bench, &plan, phase),
         undo: match (fresh, phase) {
             (Some(at), Some(phase)) => format!("{}, {}", phase.words(), visitor.time(at)),
             _ => String::new(),
@@ -112,26 +112,102 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         pause_reasons: chips(&["break", "waiting for string", "other racket first"]),
         snap_places: chips(&["main", "cross", "knot", "clamp"]),
         problem_kinds: chips(&["machine", "frame", "grommet", "string", "spec not clear"]),
-        notice: sheet.job.spec_change_unseen.then(|| notice(&sheet)),
+        notice: sheet.job.spec_change_unseen.then(|| notice(visitor, &bench)),
     })
 }
 
-/// What changed is not kept beside the job; the bench reads the whole spec as it stands now.
-fn notice(sheet: &JobSheet) -> ChangeNotice {
+/// Old beside new, part by part; what is the same is left out.
+fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
+    let sheet = &bench.sheet;
     let (mains, crosses) = words::spec_lines(&sheet.spec);
+    let before = sheet.record.spec_before_change.as_ref();
+    let (old_mains, old_crosses) = before.map(words::spec_lines).unwrap_or_default();
+    let note = |spec: &Spec| spec.note.clone().unwrap_or_default();
+    let mut changes = vec![
+        ("Mains".to_owned(), old_mains, mains),
+        ("Crosses".to_owned(), old_crosses, crosses),
+        (
+            "Note".to_owned(),
+            before.map(note).unwrap_or_default(),
+            note(&sheet.spec),
+        ),
+    ];
+    changes.retain(|(_, before, after)| before != after);
+    let (who, at) = match &bench.changed {
+        Some((who, at)) => (who.clone(), visitor.time(*at)),
+        None => ("the desk".to_owned(), String::new()),
+    };
+    let what_now = match bench.if_started.as_deref() {
+        Some("apply_to_rest") => "It holds for what is not strung yet.",
+        Some("finish_as_asked") => "Finish this racket as it was asked; the change is for the next time.",
+        Some("cut_out_and_restart") => "Cut out and begin again.",
+        _ => "",
+    };
     ChangeNotice {
         version: sheet.job.spec_version.to_string(),
-        who: "the desk".into(),
-        at: String::new(),
-        changes: vec![
-            ("Mains".into(), String::new(), mains),
-            ("Crosses".into(), String::new(), crosses),
-        ],
-        choices: Vec::new(),
+        who,
+        at,
+        changes,
+        what_now: what_now.to_owned(),
     }
 }
 
-fn pull(value: &MachineValue, string: String) -> PullValue {
+/// What the bench has to know besides tensions and strings.
+fn facts(spec: &Spec) -> Vec<String> {
+    let mut facts = vec![match spec.pieces {
+        Pieces::One => "one piece".to_owned(),
+        Pieces::Two => "two pieces".to_owned(),
+    }];
+    if let Some(extra) = &spec.knot_extra {
+        facts.push(format!("{} more before each knot", words::tension(extra)));
+    }
+    if let Some(stencil) = &spec.stencil {
+        let colour = stencil.colour.as_deref().unwrap_or_default();
+        facts.push(format!("stencil {} {colour}", stencil.mark).trim().to_owned());
+    }
+    let flags = [
+        (spec.tension_label, "label with the tensions"),
+        (spec.string_savers, "string savers"),
+        (spec.shoulder_pads, "pads under the shoulder strings"),
+        (spec.return_dampener, "dampener goes back on"),
+        (spec.read_old_bed_first, "read the old bed first"),
+        (spec.cut_out_only, "cut out only, do not string"),
+    ];
+    facts.extend(
+        flags
+            .iter()
+            .filter(|(set, _)| *set)
+            .map(|(_, words)| (*words).to_owned()),
+    );
+    for (what, said) in [
+        ("grip", &spec.grip),
+        ("grommets", &spec.grommets),
+        ("lead", &spec.lead),
+    ] {
+        facts.extend(said.iter().map(|said| format!("{what}: {said}")));
+    }
+    facts.extend(spec.note.iter().cloned());
+    facts
+}
+
+/// The middle of what is still to do, from the last tap on; nothing is promised here.
+fn left(visitor: &Visitor, bench: &BenchSheet, plan: &Plan, phase: Option<JobPhase>) -> String {
+    let estimate = &plan.estimate;
+    let parts = [
+        (JobPhase::MainsStarted, estimate.prep.p50_s),
+        (JobPhase::MainsDone, estimate.mains.p50_s),
+        (JobPhase::CrossesDone, estimate.crosses.p50_s),
+        (JobPhase::TiedOff, estimate.finish.p50_s),
+    ];
+    let open = parts.iter().filter(|(end, _)| phase < Some(*end));
+    let all_s: f64 = open.map(|(_, part_s)| part_s).sum();
+    let since = bench.taps.last().map_or(visitor.now, |(_, at)| *at);
+    let passed_s = (visitor.now - since).as_seconds_f64();
+    let minutes = ((all_s - passed_s) / 60.0).ceil().max(1.0);
+    format!("about {minutes:.0} min left")
+}
+
+fn pull(value: &MachineValue, part: &StringSpec) -> PullValue {
     let asked = words::tension(&value.asked);
     let set = format!("{} {}", value.set, value.unit.symbol());
     PullValue {
@@ -143,8 +219,8 @@ fn pull(value: &MachineValue, string: String) -> PullValue {
             value.text.clone()
         },
         asked,
-        string,
-        pre_stretch: String::new(),
+        string: words::string_name(part),
+        pre_stretch: words::pre_stretch(&part.pre_stretch),
     }
 }
 
@@ -185,21 +261,16 @@ fn steps(plan: &Plan, tapped: Option<JobPhase>) -> Vec<Step> {
     rows.collect()
 }
 
-fn marks(visitor: &Visitor, sheet: &JobSheet, phase: Option<JobPhase>) -> Vec<PhaseMark> {
-    let over = JobPhase::ALL.iter().filter(|one| Some(**one) <= phase);
-    over.map(|one| PhaseMark {
-        label: one.words().to_owned(),
-        at: sheet
-            .job
-            .phase_at
-            .filter(|_| Some(*one) == phase)
-            .map_or_else(String::new, |at| visitor.time(at.utc())),
-    })
-    .collect()
+fn marks(visitor: &Visitor, bench: &BenchSheet) -> Vec<PhaseMark> {
+    let mark = |(phase, at): &(JobPhase, chrono::DateTime<chrono::Utc>)| PhaseMark {
+        label: phase.words().to_owned(),
+        at: visitor.time(*at),
+    };
+    bench.taps.iter().map(mark).collect()
 }
 
-/// The next tap as the big button, the other phases beside it.
-fn acts(phase: Option<JobPhase>) -> (Option<PhaseAct>, Vec<PhaseAct>) {
+/// The next tap as the big button, the other phases beside it. Two taps are enough: mains done, strung.
+fn acts(phase: Option<JobPhase>) -> (PhaseAct, Option<PhaseAct>, Vec<PhaseAct>) {
     let act = |phase: JobPhase| PhaseAct {
         action: "phase".into(),
         phase: phase.as_str().into(),
@@ -211,15 +282,15 @@ fn acts(phase: Option<JobPhase>) -> (Option<PhaseAct>, Vec<PhaseAct>) {
         label: "Strung".into(),
     };
     let primary = match phase {
-        Some(JobPhase::CrossesDone | JobPhase::TiedOff) => finish,
-        Some(JobPhase::MainsDone) => act(JobPhase::CrossesDone),
+        Some(JobPhase::MainsDone | JobPhase::CrossesDone | JobPhase::TiedOff) => finish,
         _ => act(JobPhase::MainsDone),
     };
+    let optional = (phase == Some(JobPhase::MainsDone)).then_some(JobPhase::CrossesDone);
     let others = JobPhase::ALL
         .iter()
         .copied()
-        .filter(|one| Some(*one) > phase && one.as_str() != primary.phase)
+        .filter(|one| Some(*one) > phase && one.as_str() != primary.phase && Some(*one) != optional)
         .map(act)
         .collect();
-    (Some(primary), others)
+    (primary, optional.map(act), others)
 }

@@ -7,7 +7,7 @@ use askama::Template;
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::{Shown, door, visit};
-use crate::api::auth::{self, same_origin, secrets};
+use crate::access::{same_origin, secrets};
 use crate::craft::roles::Role;
 use crate::desk::found::{self, NewAccount, NewTournament};
 use crate::desk::records::TournamentSettings;
@@ -85,7 +85,7 @@ async fn start(request: HttpRequest, token: web::Path<String>, form: web::Form<F
     // the link is the only right this form has: it must come from our page
     same_origin::require(&request).map_err(|_refused| Failure::another_site())?;
     let desk = visit::desk_of(&request)?;
-    let access = auth::caller::access(&request).map_err(|_missing| Failure::ours(&"no access desk"))?;
+    let access = door::access_of(&request)?;
     match found_all(&desk, &token, &form).await {
         Ok(admin) => door::open(&desk, access, admin, "/setup").await,
         Err(error) => {

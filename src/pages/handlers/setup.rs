@@ -6,17 +6,17 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, set_up_link, setup_reads};
-use crate::api::auth::secrets;
+use crate::access::secrets;
 use crate::craft::roles::Role;
 use crate::desk::found::{NewAccount, add_account};
 use crate::desk::records::{StringRecord, StringerRecord};
-use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview};
+use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview, own_device};
 use crate::pages::parts::{Choice, Control, Field, Problem};
 use crate::pages::views::setup::{Setup, Task};
 
 /// The tasks in the order in which a desk needs them.
-const TASKS: [&str; 8] = [
-    "string", "frame", "machine", "stringer", "station", "open", "close", "account",
+const TASKS: [&str; 9] = [
+    "string", "frame", "machine", "stringer", "station", "open", "close", "account", "device",
 ];
 
 /// The routes of this file.
@@ -40,6 +40,7 @@ struct There {
     stringers: Vec<Choice>,
     stations: Vec<(Choice, bool)>,
     accounts: Vec<String>,
+    devices: Vec<(String, String)>,
 }
 
 async fn there(visitor: &Visitor) -> DeskResult<There> {
@@ -71,6 +72,10 @@ async fn there(visitor: &Visitor) -> DeskResult<There> {
             accounts: overview::all_accounts(db, t)?
                 .into_iter()
                 .map(|one| account(&one.sign_in, &one.display_name, &one.role))
+                .collect(),
+            devices: own_device::in_use(db, t)?
+                .into_iter()
+                .map(|one| (one.id, format!("{}, {}", one.name, one.kind)))
                 .collect(),
         })
     });
@@ -206,6 +211,13 @@ fn task(name: &'static str, there: &There) -> Task {
             labels(&stations(false)),
             vec![list("station_id", "Station", stations(true))],
         ),
+        "device" => (
+            "Devices",
+            "Add a device",
+            "Tablets and laptops on which people sign in with a PIN; wall screens need nobody.",
+            there.devices.iter().map(|(_, words)| words.clone()).collect(),
+            device_fields(there),
+        ),
         _ => (
             "People",
             "Add an account",
@@ -222,7 +234,23 @@ fn task(name: &'static str, there: &There) -> Task {
         fields,
         button: button.to_owned(),
         open: false,
+        removable: if name == "device" {
+            there.devices.clone()
+        } else {
+            Vec::new()
+        },
     }
+}
+
+fn device_fields(there: &There) -> Vec<Field> {
+    let kinds = ["tablet", "laptop", "phone", "wall"].map(|one| Choice::new(one, one));
+    let mut stations = vec![Choice::new("", "no fixed place")];
+    stations.extend(there.stations.iter().map(|(one, _)| one.clone()));
+    vec![
+        Field::new("device_name", "Name", Control::Text).hint("Such as Counter or Wall by the door."),
+        Field::new("device_kind", "What it is", Control::Select(kinds.into())),
+        Field::new("device_station_id", "Its place", Control::Select(stations)).optional(),
+    ]
 }
 
 fn account_fields(there: &There) -> Vec<Field> {
@@ -268,16 +296,22 @@ async fn keep(visitor: Visitor, task: web::Path<String>, form: web::Form<Filled>
     let done = keep_one(&visitor, &task, &form).await;
     match done {
         Ok(()) => Ok(visitor.go_to("/setup")),
-        Err(error) => {
-            let field = |pointer: &str| match pointer {
-                "/sign_in" => "account_login".to_owned(),
-                other => format!("{task}_{}", other.trim_start_matches('/')),
-            };
-            let (status, problem) = refused::on_page(error, field)?;
-            let page = screen(&visitor, &task, &form, Some(problem)).await?;
-            visitor.page(status, &page)
-        }
+        Err(error) => refused(&visitor, &task, &form, error).await,
     }
+}
+
+/// Setup with what was typed into a task's form, and what is wrong with it.
+///
+/// # Errors
+/// A refusal that no form can mend.
+pub async fn refused(visitor: &Visitor, task: &str, form: &Filled, error: DeskError) -> Shown {
+    let field = |pointer: &str| match pointer {
+        "/sign_in" => "account_login".to_owned(),
+        other => format!("{task}_{}", other.trim_start_matches('/')),
+    };
+    let (status, problem) = refused::on_page(error, field)?;
+    let page = screen(visitor, task, form, Some(problem)).await?;
+    visitor.page(status, &page)
 }
 
 async fn keep_one(visitor: &Visitor, task: &str, form: &Filled) -> DeskResult<()> {

@@ -10,6 +10,7 @@ use super::visit::Visitor;
 use super::{Shown, words};
 use crate::craft::custody::Custody;
 use crate::desk::log::{self, LogEntry};
+use crate::desk::sign_in::token_hash;
 use crate::desk::{decide_snag, find, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice};
 use crate::pages::views::snags::{SnagCard, Snags};
@@ -97,6 +98,15 @@ async fn story(visitor: Visitor, id: web::Path<String>) -> Shown {
         racket: [player.display_name, marks].join(" "),
         place: place.map_or(racket.custody, |place| place.words()),
         jobs: jobs.iter().map(|sheet| job(&visitor, sheet)).collect(),
+        record_hash: record_hash(&entries),
+        printed_by: format!(
+            "{}, {}",
+            visitor.name(),
+            visitor
+                .now
+                .with_timezone(&visitor.house.zone)
+                .format("%-d %b %H:%M")
+        ),
         entries: entries
             .iter()
             .rev()
@@ -104,6 +114,19 @@ async fn story(visitor: Visitor, id: web::Path<String>) -> Shown {
             .collect(),
     };
     visitor.page(StatusCode::OK, &page)
+}
+
+/// Over number, time, kind, subject and data of every entry, in their order.
+fn record_hash(entries: &[LogEntry]) -> String {
+    let mut text = String::new();
+    for entry in entries {
+        let at = entry.at.timestamp_millis();
+        text.push_str(&format!(
+            "{} {at} {} {} {}\n",
+            entry.sequence, entry.kind, entry.subject, entry.data
+        ));
+    }
+    token_hash(&text)
 }
 
 fn job(visitor: &Visitor, sheet: &crate::desk::job_sheet::JobSheet) -> StoryJob {

@@ -10,11 +10,11 @@ use futures_util::future::LocalBoxFuture;
 
 use super::filled::Filled;
 use super::refused::Failure;
-use super::{Shown, words};
-use crate::api::auth::{self, Identity, cookie, same_origin};
+use super::{Shown, door, words};
+use crate::access::{self, Identity, cookie, same_origin};
 use crate::craft::roles::Role;
 use crate::desk::overview::{self, House};
-use crate::desk::{Answer, Caller, Desk, DeskResult, Once, Tx, sign_in};
+use crate::desk::{Answer, Caller, Desk, DeskResult, Once, Tx, own_device, sign_in};
 use crate::pages::shell::{Place, Shell, Surface, Who};
 
 /// A signed-in visitor of a screen.
@@ -80,17 +80,89 @@ pub fn desk_of(request: &HttpRequest) -> Result<Data<Desk>, Failure> {
         .ok_or_else(|| Failure::ours(&"no desk in the application"))
 }
 
+/// Somebody who may look at a wall: a signed-in person, or a registered wall screen by itself.
+pub struct Onlooker(pub Visitor);
+
+impl FromRequest for Onlooker {
+    type Error = Failure;
+    type Future = LocalBoxFuture<'static, Result<Self, Failure>>;
+
+    fn from_request(request: &HttpRequest, _: &mut Payload) -> Self::Future {
+        let request = request.clone();
+        Box::pin(async move { onlooker(&request).await.map(Self) })
+    }
+}
+
+async fn onlooker(request: &HttpRequest) -> Result<Visitor, Failure> {
+    let desk = desk_of(request)?;
+    if let Ok(caller) = access::caller::identify(request)
+        && caller.role == Role::Board.as_str()
+    {
+        return board(desk, (*caller).clone(), None).await;
+    }
+    let nobody = match visitor(request).await {
+        Ok(visitor) => return Ok(visitor),
+        Err(nobody) => nobody,
+    };
+    let access = door::access_of(request)?;
+    let secure = access.secure_cookies();
+    let Some(token) = cookie::device_token_of(request, secure) else {
+        return Err(nobody);
+    };
+    let asked = token.clone();
+    let device = desk.read(move |db| own_device::by_token(db, &asked)).await?;
+    let Some(device) = device.filter(own_device::is_wall) else {
+        return Err(nobody);
+    };
+    let wall = desk.clock().wall();
+    let opened = desk
+        .write(&Caller::system(&device.tournament_id), move |tx| {
+            own_device::open_board(tx, &token, wall)
+        })
+        .await?;
+    let identity = identity_of(&opened);
+    let signed = access
+        .issue(&identity)
+        .map_err(|refused| Failure::ours(&refused))?;
+    board(desk, identity, Some(cookie::carrying(signed, secure))).await
+}
+
+/// A wall screen: it sees the room and nothing else.
+async fn board(
+    desk: Data<Desk>,
+    identity: Identity,
+    renewed: Option<Cookie<'static>>,
+) -> Result<Visitor, Failure> {
+    let mut caller = Caller::account(&identity.tid, &identity.sub, Role::Board);
+    caller.account_id = None;
+    caller.device_id = identity.did;
+    let tournament = identity.tid;
+    let house = desk.read(move |db| overview::house(db, &tournament)).await?;
+    Ok(Visitor {
+        caller,
+        now: desk.clock().desk(),
+        house,
+        stringer_id: None,
+        name: String::new(),
+        session_id: identity.sid,
+        desk,
+        renewed,
+    })
+}
+
 async fn visitor(request: &HttpRequest) -> Result<Visitor, Failure> {
     same_origin::require(request).map_err(|_refused| Failure::another_site())?;
     let desk = desk_of(request)?;
-    let (identity, renewed) = match auth::caller::identify(request) {
+    let (identity, renewed) = match access::caller::identify(request) {
         Ok(caller) => ((*caller).clone(), None),
         Err(_) => renew(request, &desk).await?,
     };
     let role: Role = identity
         .role
         .parse()
-        .map_err(|_unknown| Failure::go_to("/sign-in"))?;
+        .ok()
+        .filter(|role| *role != Role::Board)
+        .ok_or_else(|| Failure::go_to("/sign-in"))?;
     let mut caller = Caller::account(&identity.tid, &identity.sub, role);
     caller.device_id = identity.did;
     let (tournament, account) = (identity.tid, identity.sub);
@@ -117,7 +189,7 @@ async fn renew(
     request: &HttpRequest,
     desk: &Data<Desk>,
 ) -> Result<(Identity, Option<Cookie<'static>>), Failure> {
-    let access = auth::caller::access(request).map_err(|_missing| Failure::ours(&"no access desk"))?;
+    let access = door::access_of(request)?;
     let secure = access.secure_cookies();
     let back = || {
         let wanted = request.uri().path_and_query().map_or("/", |path| path.as_str());
@@ -160,11 +232,12 @@ pub fn identity_of(opened: &sign_in::Opened) -> Identity {
     }
 }
 
-const PLACES: [(&str, &str); 6] = [
+const PLACES: [(&str, &str); 7] = [
     ("Hand In", "/hand-in"),
     ("Next Up", "/next-up"),
     ("Hand Out", "/hand-out"),
     ("Snags", "/snags"),
+    ("Stock", "/stock"),
     ("Wall", "/wall?for=room"),
     ("Setup", "/setup"),
 ];
@@ -172,6 +245,11 @@ const PLACES: [(&str, &str); 6] = [
 impl Visitor {
     pub fn tournament(&self) -> String {
         self.caller.tournament().to_owned()
+    }
+
+    /// The name of who is signed in, as shown.
+    pub fn name(&self) -> &str {
+        &self.name
     }
 
     pub fn session_id(&self) -> &str {

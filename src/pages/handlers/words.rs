@@ -3,7 +3,7 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::craft::job::JobState;
-use crate::craft::spec::{Spec, StringSpec};
+use crate::craft::spec::{PreStretch, Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::RacketRecord;
@@ -60,6 +60,15 @@ pub fn string_name(part: &StringSpec) -> String {
     }
 }
 
+/// "pre-stretch 10 % by machine"; empty for none.
+pub fn pre_stretch(wanted: &PreStretch) -> String {
+    match wanted {
+        PreStretch::None => String::new(),
+        PreStretch::ByMachine { percent } => format!("pre-stretch {percent} % by machine"),
+        PreStretch::ByHand { percent, .. } => format!("pre-stretch {percent} % by hand, before stringing"),
+    }
+}
+
 /// "M 24 kg (52.9 lb) String A 1.25" and the same of the crosses.
 pub fn spec_lines(spec: &Spec) -> (String, String) {
     let line = |letter: &str, part: &StringSpec| {
@@ -85,6 +94,17 @@ pub fn marks(record: &RacketRecord) -> String {
         .chain(record.marks.iter().cloned())
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+/// What is out of the ordinary with a job, else the minutes to spare; the wall says the state beside it.
+pub fn spare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
+    let chip = state_chip(sheet, now);
+    let minutes = (sheet.job.due_at.utc() - now).num_minutes();
+    if chip.kind == ChipKind::Plain {
+        Chip::new(ChipKind::Plain, format!("{minutes:+}"))
+    } else {
+        chip
+    }
 }
 
 /// Where a job stands, as a chip: exceptions first, the minutes to spare otherwise.

@@ -1,15 +1,14 @@
 // Listens to the event stream and fetches this page again when something it shows has changed.
 // Only the parts marked data-live="topic topic" are exchanged; a part somebody has begun to fill in is left alone.
-// The stream beats every 15 s; one second is left for the way.
-const STALE_AFTER_MS = 16_000;
+
+// Data older than this is said to be old.
+const STALE_AFTER_MS = 15_000;
+// An open stream beats every 15 s: a beat that is still on its way is not silence.
+const BEAT_ON_ITS_WAY_MS = 4_000;
 const GATHER_MS = 150;
+const LISTEN_AGAIN_MS = 3_000;
 // Spare minutes run down without any event.
 const AGAIN_AFTER_MS = 60_000;
-const KINDS = `job.announced job.received job.assigned job.unassigned job.started job.phase job.paused job.resumed
-  job.handed_over job.restarted job.strung job.ready job.failed_check job.amended job.held job.released job.rushed
-  job.unrushed job.due_changed job.promise_changed job.acknowledged job.cancelled job.out job.back job.corrected job.recalled job.phase_undone
-  pickup.made pickup.undone stock.changed stock.written_off snag.raised snag.decided racket.moved racket.added
-  station.opened station.closed station.changed machine.cleared machine.failed reading.taken stringer.changed`;
 
 const root = document.documentElement;
 const topics = document.body.dataset.topics ?? "";
@@ -17,11 +16,15 @@ const staleBand = document.querySelector("[data-stale-band]");
 const offlineBand = document.querySelector("[data-offline-band]");
 const changed = new Set();
 let heardAt = Date.now();
+let open = false;
+let lastId = "";
 let gathering = 0;
 let fetching = false;
+let wantsAll = false;
+let closing = new AbortController();
 
 const topicOf = (kind) => {
-  const name = kind.replace(/^weftdesk\./, "").split(".")[0];
+  const name = kind.split(".")[0];
   return { match: "matches", stock: "stock", system: "system" }[name] ?? `${name}s`;
 };
 
@@ -46,9 +49,9 @@ const twin = (part, control) =>
     ? part.querySelector(`#${CSS.escape(control.id)}`)
     : [...part.querySelectorAll(control.tagName)].find((one) => one.textContent === control.textContent);
 
-// A chosen box or an opened list stays as the person left it.
+// An opened list stays as the person left it.
 const carryOver = (from, to) => {
-  for (const open of from.querySelectorAll("details[open][id]")) to.querySelector(`#${CSS.escape(open.id)}`)?.setAttribute("open", "");
+  for (const one of from.querySelectorAll("details[open][id]")) to.querySelector(`#${CSS.escape(one.id)}`)?.setAttribute("open", "");
 };
 
 const exchange = (fresh, all) => {
@@ -66,59 +69,97 @@ const exchange = (fresh, all) => {
   for (const place of document.querySelectorAll("[data-live-time], [data-stale-time]")) if (time) place.textContent = time;
 };
 
-const fetchAgain = async (all) => {
+const fetchAgain = async () => {
   if (fetching) return schedule();
   fetching = true;
+  const all = wantsAll;
+  wantsAll = false;
   try {
     const answer = await fetch(location.href, { headers: { Accept: "text/html" }, cache: "no-store" });
     if (answer.redirected && new URL(answer.url).pathname === "/sign-in") return location.assign(answer.url);
     if (answer.ok) exchange(new DOMParser().parseFromString(await answer.text(), "text/html"), all);
     changed.clear();
   } catch {
-    // The stream's own error shows the band; the next event or reconnection fetches again.
+    // Without network the band comes by itself; when the stream is back everything is fetched.
   } finally {
     fetching = false;
   }
 };
 
 const schedule = (all = false) => {
+  wantsAll ||= all;
   clearTimeout(gathering);
-  gathering = setTimeout(() => fetchAgain(all), GATHER_MS);
+  gathering = setTimeout(fetchAgain, GATHER_MS);
+};
+
+// One block of the stream (WHATWG HTML, 9.2.6); a comment or a heartbeat only shows that it lives.
+const onBlock = (block) => {
+  let kind = "";
+  for (const line of block.split("\n")) {
+    if (line.startsWith("id: ")) lastId = line.slice(4);
+    if (line.startsWith("event: ")) kind = line.slice(7);
+  }
+  if (kind === "" || kind === "heartbeat") return;
+  if (kind === "resync") return schedule(true);
+  changed.add(topicOf(kind));
+  schedule();
+};
+
+const listen = async () => {
+  const headers = { Accept: "text/event-stream" };
+  if (lastId) headers["Last-Event-ID"] = lastId;
+  const address = `/v1/stream?topics=${encodeURIComponent(topics)}`;
+  const answer = await fetch(address, { headers, cache: "no-store", signal: closing.signal });
+  if (!answer.ok) throw new Error(`the stream answered ${answer.status}`);
+  open = true;
+  heard();
+  let text = "";
+  const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
+  for (;;) {
+    const { value, done } = await reader.read();
+    if (done) return;
+    heard();
+    text += value;
+    const blocks = text.split("\n\n");
+    text = blocks.pop();
+    blocks.forEach(onBlock);
+  }
+};
+
+const listenAlways = async () => {
+  const { signal } = closing;
+  while (!signal.aborted) {
+    await listen().catch(() => {});
+    open = false;
+    root.dataset.live = "off";
+    if (signal.aborted) return;
+    await new Promise((again) => setTimeout(again, LISTEN_AGAIN_MS));
+    // the page renews a session that has run out; then the stream opens again
+    wantsAll = true;
+    await fetchAgain();
+  }
 };
 
 if (topics) {
-  let opened = false;
-  const stream = new EventSource(`/v1/stream?topics=${encodeURIComponent(topics)}`);
-  stream.onopen = () => {
-    heard();
-    if (opened) schedule(true);
-    opened = true;
-  };
-  stream.onerror = () => {
-    root.dataset.live = "off";
-  };
-  stream.addEventListener("heartbeat", heard);
-  stream.addEventListener("resync", () => {
-    heard();
+  listenAlways();
+  // A page in the browser's memory holds no connection open.
+  addEventListener("pagehide", () => closing.abort());
+  addEventListener("pageshow", (event) => {
+    if (!event.persisted) return;
+    closing = new AbortController();
     schedule(true);
+    listenAlways();
   });
-  for (const kind of KINDS.split(/\s+/).flatMap((name) => [name, `weftdesk.${name}`])) {
-    stream.addEventListener(kind, () => {
-      heard();
-      changed.add(topicOf(kind));
-      schedule();
-    });
-  }
   setInterval(() => {
-    const silent = Date.now() - heardAt > STALE_AFTER_MS;
-    if (silent && staleBand) {
-      staleBand.hidden = false;
-      root.dataset.live = "off";
-    }
+    const silentAfter = STALE_AFTER_MS + (open ? BEAT_ON_ITS_WAY_MS : 0);
+    if (Date.now() - heardAt <= silentAfter || !staleBand) return;
+    staleBand.hidden = false;
+    root.dataset.live = "off";
   }, 1000);
   setInterval(() => {
     if (!document.hidden) schedule(true);
   }, AGAIN_AFTER_MS);
+  document.addEventListener("show-again", () => schedule(true));
 }
 
 addEventListener("offline", () => {

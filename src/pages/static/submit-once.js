@@ -43,3 +43,9 @@ document.addEventListener("submit", (event) => {
 addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-sent]")) form.removeAttribute("data-sent");
 });
+
+// A page that is meant for paper offers its own button where scripts run.
+for (const button of document.querySelectorAll("[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => window.print());
+}

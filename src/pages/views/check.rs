@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/check/{job_id}` | |
-//! | POST | `/jobs/{id}/do/pass` | `weave_ok`, `tie_offs_ok`, `grommets_ok` (each `yes`); `reading`, `instrument_id`; `reason` when the reading is far off; `once` |
+//! | POST | `/jobs/{id}/do/pass` | `weave_ok`, `tie_offs_ok`, `grommets_ok` (each `yes`); `reading` with `instrument` (unit, `@`, name) or `instrument_name` and `instrument_unit`; `slot`, or `free_slot` as proposed; `reason` when the reading is far off; `once` |
 //! | POST | `/jobs/{id}/do/fail` | the same fields, `fail_reason` (a chip) |
 //!
 //! Both buttons belong to one form; the second one carries its own address.
@@ -25,10 +25,10 @@ pub struct CheckScreen {
     pub asked: Vec<String>,
     /// `weave_ok`, `tie_offs_ok`, `grommets_ok`.
     pub points: Vec<Choice>,
-    /// Empty when no instrument is registered.
+    /// Instruments that were used before, with their units; empty before the first reading.
     pub instruments: Vec<Choice>,
-    /// The unit of the instrument.
-    pub reading_unit: String,
+    pub instrument_name: Field,
+    pub instrument_unit: Field,
     pub reading: String,
     /// "Expected 96-104 % of this racket's last readings"; empty without any.
     pub expected: String,
@@ -39,6 +39,11 @@ pub struct CheckScreen {
     /// Asked for only when the reading is far off.
     pub reason: Option<Field>,
     pub fail_reasons: Vec<Choice>,
+    /// Scanned or typed.
+    pub slot: Field,
+    /// The next free slot.
+    pub free_slot: String,
+    pub take_free_slot: bool,
 }
 
 #[cfg(test)]
@@ -64,8 +69,9 @@ mod tests {
                 Choice::new("tie_offs_ok", "Tie-offs").hint("tight, trimmed"),
                 Choice::new("grommets_ok", "Grommets").hint("whole, seated"),
             ],
-            instruments: vec![Choice::new("i1", "Stiffness meter 1").chosen(true)],
-            reading_unit: "DT".into(),
+            instruments: vec![Choice::new("DT@Meter 1", "Meter 1, DT").chosen(true)],
+            instrument_name: Field::new("instrument_name", "Its name", Control::Text).optional(),
+            instrument_unit: Field::new("instrument_unit", "Its unit", Control::Text).optional(),
             reading: String::new(),
             expected: "Expected 96-104 % of this racket's last readings".into(),
             far_off: String::new(),
@@ -75,6 +81,9 @@ mod tests {
                 Choice::new("misweave", "Misweave"),
                 Choice::new("tie_off", "Tie-off"),
             ],
+            slot: Field::new("slot", "Scan the slot", Control::Text).optional(),
+            free_slot: "B 12".into(),
+            take_free_slot: true,
         }
     }
 
@@ -103,14 +112,12 @@ mod tests {
     }
 
     #[test]
-    fn a_desk_without_an_instrument_is_not_asked_for_a_reading() {
-        let html = rendered(
-            "check-no-instrument",
-            &CheckScreen {
-                instruments: Vec::new(),
-                ..screen()
-            },
-        );
-        assert!(!html.contains("name=\"reading\""));
+    fn before_the_first_reading_the_instrument_is_named() {
+        let page = CheckScreen {
+            instruments: Vec::new(),
+            ..screen()
+        };
+        let text = words(&rendered("check-no-instrument", &page));
+        assert!(text.contains("Name the instrument") && text.contains("B 12 is free"));
     }
 }

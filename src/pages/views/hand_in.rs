@@ -121,6 +121,10 @@ pub struct LastSpec {
 pub struct Line {
     /// From 1.
     pub number: usize,
+    /// "M 24 kg String A 1.25 / C 23 kg String B 1.30" of its last stringing; empty without one.
+    pub last: String,
+    /// The racket chosen on it; `new` for one that is registered with it.
+    pub racket_id: String,
     pub racket: Field,
     /// Frame and marks, when the racket is new.
     pub new_racket: Vec<Field>,

@@ -24,6 +24,8 @@ fn line(number: usize) -> Line {
     ];
     Line {
         number,
+        last: "M 24 kg String A 1.25 / C 23 kg String B 1.30".into(),
+        racket_id: "r1".into(),
         racket: Field::new(name("racket_id"), "Racket", Control::Select(rackets)),
         new_racket: Vec::new(),
         as_said: Field::new(name("as_said"), "Tension, mains / crosses", Control::Number).value("24/23"),

@@ -2,11 +2,9 @@
 //!
 //! | method | address | fields |
 //! |---|---|---|
-//! | GET | `/hand-out` | `q`: ticket, tag, phone code, badge or part of a name; `player` |
-//! | POST | `/hand-out` | `player_id`, `job_id` (repeated), `proof` (`ticket`, `phone_code`, `badge`, `delegate`, `override`), `proof_value`, `delegate_id`, `collector`, `reason`, `second_pin`, `once` |
+//! | GET | `/hand-out` | `q`: ticket, tag, phone page, badge or part of a name; `player`; `hand`: jobs whose tags were scanned (repeated); `proof`, `proof_value` as scanned |
+//! | POST | `/hand-out` | `player_id`, `job_id` (repeated), `how` (`hand_out`, `give_back`, `court_release`, `return`), `proof` (`ticket`, `phone_code`, `badge`, `delegate:NAME`, `override`), `proof_value`, `collector`, `reason`, `second_pin`, `once` |
 //! | POST | `/hand-out/undo` | `pickup_id`, `reason`, `once` (ten minutes long) |
-//! | POST | `/jobs/{id}/do/give_back` | `reason`, `once`: as it is, without a charge |
-//! | POST | `/jobs/{id}/do/court_release` | `court`, `runner`, `once`: to the court without the check |
 use askama::Template;
 
 use crate::pages::parts::{Chip, Choice, Field};
@@ -41,21 +39,21 @@ pub struct Owner {
     pub player_id: String,
     pub player: String,
     pub country: String,
-    /// "2 of 3 ready; the third about 14:40".
+    /// "2 of 3 ready; the next about 14:40".
     pub summary: String,
     pub rackets: Vec<OwnerRacket>,
-    /// The ways to prove it, the one that was scanned chosen.
+    /// The ways to prove it, a tile for each delegate among them; the one that was scanned chosen.
     pub proofs: Vec<Choice>,
     pub proof_value: Field,
-    pub delegates: Vec<Choice>,
     pub collector: Field,
     pub reason: Field,
     pub second_pin: Field,
     /// "18.00 EUR open"; empty when nothing is.
     pub unpaid: String,
-    pub court: Field,
-    pub runner: Field,
-    pub give_back_reasons: Vec<Choice>,
+    /// Whether something can be given out the usual way.
+    pub may_give_out: bool,
+    /// Other ways out that fit some of these rackets: `how`, label and what it means.
+    pub other_ways: Vec<Choice>,
 }
 
 /// One racket of the player.
@@ -67,11 +65,14 @@ pub struct OwnerRacket {
     /// "B 12"; empty while it is not on the shelf.
     pub slot: String,
     pub state: Chip,
-    pub ready: bool,
-    /// Scanned or chosen already.
+    /// Can leave in one way or another.
+    pub may_leave: bool,
+    /// Its tag was scanned, or its tick was set.
     pub chosen: bool,
-    pub may_give_back: bool,
-    pub may_court_release: bool,
+    /// Which of the other ways fit it: "as it is", "to the court"; empty for the usual one.
+    pub way: String,
+    /// "about 14:40" while it is not ready.
+    pub about: String,
 }
 
 /// One place on the shelf.

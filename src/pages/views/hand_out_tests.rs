@@ -10,10 +10,10 @@ fn racket(job_id: &str, slot: &str, state: Chip, ready: bool) -> OwnerRacket {
         racket: "●●● white grip".into(),
         slot: slot.into(),
         state,
-        ready,
+        may_leave: true,
         chosen: ready,
-        may_give_back: !ready,
-        may_court_release: !ready,
+        way: if ready { String::new() } else { "as it is".into() },
+        about: String::new(),
     }
 }
 
@@ -31,20 +31,21 @@ fn owner() -> Owner {
             ("ticket", "Ticket"),
             ("phone_code", "Code on the phone"),
             ("badge", "Badge"),
-            ("delegate", "Named delegate"),
+            ("delegate:Coach Example", "Coach Example"),
             ("override", "None of these"),
         ]
         .map(|(value, label)| Choice::new(value, label))
         .into(),
         proof_value: Field::new("proof_value", "Scan or type it", Control::Text).optional(),
-        delegates: vec![Choice::new("d1", "Coach Example")],
         collector: Field::new("collector", "Who collects?", Control::Text).optional(),
         reason: Field::new("reason", "Why without proof?", Control::Text).optional(),
         second_pin: Field::new("second_pin", "PIN of a second person", Control::Password).optional(),
         unpaid: "18.00 EUR open".into(),
-        court: Field::new("court", "Court", Control::Text),
-        runner: Field::new("runner", "Who carries it?", Control::Text),
-        give_back_reasons: vec![Choice::new("changed_mind", "Changed their mind")],
+        may_give_out: true,
+        other_ways: vec![
+            Choice::new("give_back", "Give back as it is").hint("Unstrung or half strung, without a charge."),
+            Choice::new("court_release", "Release to the court").hint("Without the check; that is recorded."),
+        ],
     }
 }
 
@@ -76,15 +77,20 @@ fn a_player_sees_slots_proofs_and_one_way_out() {
     );
     let text = words(&html);
     assert!(text.contains("B 12") && text.contains("1 of 2 ready") && text.contains("18.00 EUR open"));
+    assert_eq!(html.matches("name=\"job_id\"").count(), 2);
     assert_eq!(
-        html.matches("name=\"job_id\"").count(),
+        html.matches(" checked").count(),
         1,
-        "only what is ready can be chosen"
+        "only the scanned one is ticked"
     );
     assert_eq!(html.matches("name=\"proof\"").count(), 5);
-    assert!(
-        html.contains("action=\"/jobs/j2/do/give_back\"")
-            && html.contains("action=\"/jobs/j2/do/court_release\"")
+    for way in ["hand_out", "give_back", "court_release"] {
+        assert!(html.contains(&format!("name=\"how\" value=\"{way}\"")), "{way}");
+    }
+    assert_eq!(
+        html.matches("<form method=\"post\"").count(),
+        2,
+        "one proof for every way out"
     );
     assert!(html.contains("name=\"second_pin\""));
 }

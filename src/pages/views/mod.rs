@@ -2,6 +2,7 @@
 //!
 //! The head of each file lists the forms of its screen: method, address and fields.
 pub mod check;
+pub mod device;
 pub mod hand_in;
 pub mod hand_out;
 pub mod next_up;
@@ -10,6 +11,8 @@ pub mod plan;
 pub mod setup;
 pub mod sign_in;
 pub mod snags;
+pub mod stock;
 pub mod story;
+pub mod styleguide;
 pub mod wall;
 pub mod your_rackets;

@@ -47,7 +47,9 @@ pub struct PlanScreen {
     pub sources: Vec<SourceRow>,
     pub phases: Vec<PhaseMark>,
     pub primary: Option<PhaseAct>,
-    /// The optional phases.
+    /// The next optional phase, one tap away.
+    pub optional: Option<PhaseAct>,
+    /// The other optional phases.
     pub others: Vec<PhaseAct>,
     /// "about 9 min left"; empty when not known.
     pub left: String,
@@ -146,8 +148,8 @@ pub struct ChangeNotice {
     pub at: String,
     /// What, before, after.
     pub changes: Vec<(String, String, String)>,
-    /// What may be done with a started job; empty before the start.
-    pub choices: Vec<Choice>,
+    /// What happens to the strings that are in; empty before the start.
+    pub what_now: String,
 }
 
 #[cfg(test)]

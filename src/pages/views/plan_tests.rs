@@ -90,6 +90,7 @@ fn screen() -> PlanScreen {
             at: "13:31".into(),
         }],
         primary: Some(act("mains_done", "Mains done")),
+        optional: None,
         others: vec![act("mains_started", "Mains started")],
         left: "about 21 min left".into(),
         undo: "mounted, 13:31".into(),
@@ -134,7 +135,7 @@ fn a_changed_spec_covers_the_screen_until_it_is_understood() {
         who: "Ana".into(),
         at: "13:40".into(),
         changes: vec![("Crosses".into(), "23 kg".into(), "22 kg".into())],
-        choices: vec![Choice::new("apply_to_rest", "Use it for what is left")],
+        what_now: "It holds for what is not strung yet.".into(),
     };
     let html = rendered(
         "plan-notice",

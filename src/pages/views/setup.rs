@@ -24,6 +24,13 @@ pub struct Setup {
     pub tasks: Vec<Task>,
 }
 
+impl Setup {
+    /// How many tasks have begun.
+    fn begun(&self) -> usize {
+        self.tasks.iter().filter(|task| !task.there.is_empty()).count()
+    }
+}
+
 /// One thing to set up.
 #[derive(Clone, Debug)]
 pub struct Task {
@@ -36,6 +43,8 @@ pub struct Task {
     pub why: String,
     pub fields: Vec<Field>,
     pub button: String,
+    /// Id and words of what may be removed; its form goes to `/setup/devices/{id}/revoke`.
+    pub removable: Vec<(String, String)>,
     /// The form was refused or is the next to fill in: shown open.
     pub open: bool,
 }
@@ -57,6 +66,7 @@ mod tests {
             why: "What may be asked for.".into(),
             fields: vec![Field::new(format!("{name}_name"), "Name", Control::Text)],
             button: "List it".into(),
+            removable: Vec::new(),
         };
         let page = Setup {
             shell: Shell::invented("Setup", Surface::Day, "Setup"),

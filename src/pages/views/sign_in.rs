@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | POST | `/sign-in` | `way=password`, `login`, `password`, `next`, `once` |
-//! | POST | `/sign-in` | `way=pin`, `account_id`, `pin`, `next`, `once` (only on a registered device) |
+//! | POST | `/sign-in` | `way=pin`, `person`, `pin`, `next`, `once` (only on a registered device) |
 //! | POST | `/sign-out` | `once` |
 //! | POST | `/set-up/{token}` | `tournament_name`, `zone`, `name`, `login`, `password`, `password_again`, `once` |
 use askama::Template;

@@ -17,6 +17,10 @@ pub struct Story {
     pub place: String,
     pub jobs: Vec<StoryJob>,
     pub entries: Vec<StoryEntry>,
+    /// SHA-256 of the log entries as they are stored; two prints of one record carry the same.
+    pub record_hash: String,
+    /// "Ana, 2 May 13:02".
+    pub printed_by: String,
 }
 
 /// One stringing.
@@ -59,8 +63,11 @@ mod tests {
                 who: "Ana".into(),
                 detail: "waiting".into(),
             }],
+            record_hash: "5f2a".into(),
+            printed_by: "Ana, 2 May 13:02".into(),
         };
         let text = words(&rendered("story", &page));
+        assert!(text.contains("5f2a") && text.contains("Printed by Ana"));
         assert!(text.contains("2 May 13:02") && text.contains("job received") && text.contains("Ana"));
     }
 }

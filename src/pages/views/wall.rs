@@ -10,6 +10,9 @@ use crate::pages::shell::Shell;
 /// Rows one can read from six metres on the room's wall.
 pub const ROWS_A_PAGE: usize = 12;
 
+/// More exceptions than this are gathered by their cause.
+pub const MOST_EXCEPTIONS: usize = 6;
+
 /// What players see at the counter.
 #[derive(Debug, Template)]
 #[template(path = "wall_counter.html", config = ".askama.toml")]
@@ -42,8 +45,6 @@ pub struct RoomWall {
     pub on_time: String,
     /// Exceptions first; at most [`ROWS_A_PAGE`].
     pub rows: Vec<RoomRow>,
-    /// "7 late: rain on courts 5-8", when many share one cause.
-    pub gathered: Vec<Chip>,
     pub page: usize,
     pub pages: usize,
     /// Address of the next page; empty on a single page.
@@ -53,8 +54,8 @@ pub struct RoomWall {
     pub stations: Vec<StationMark>,
 }
 
-/// One job on the room's wall.
-#[derive(Clone, Debug)]
+/// One job on the room's wall, or several with one cause.
+#[derive(Clone, Debug, Default)]
 pub struct RoomRow {
     /// `Plain` with "+25" for a job that is on its way.
     pub state: Chip,
@@ -119,7 +120,10 @@ mod tests {
             row(ChipKind::Held, "held", "T8H3H"),
             row(ChipKind::Rush, "court 3", "B5N9H"),
         ];
-        rows.extend((0..8).map(|_| row(ChipKind::Plain, "+25", "K7M4G")));
+        rows.extend((0..8).map(|_| RoomRow {
+            words: "mains done".into(),
+            ..row(ChipKind::Plain, "+25", "K7M4G")
+        }));
         RoomWall {
             shell: shell(),
             counts: [
@@ -133,7 +137,6 @@ mod tests {
             .into(),
             on_time: "38 of 39 on time today".into(),
             rows,
-            gathered: vec![Chip::new(ChipKind::Late, "7 late: rain on courts 5-8")],
             page: 1,
             pages: 2,
             next_page: "/wall?for=room&page=2".into(),
@@ -172,7 +175,6 @@ mod tests {
             rows: Vec::new(),
             pages: 1,
             next_page: String::new(),
-            gathered: Vec::new(),
             ..room()
         };
         assert!(words(&rendered("wall-room-empty", &page)).contains("All done. Next match 11:00."));

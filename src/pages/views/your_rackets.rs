@@ -1,15 +1,31 @@
-//! Your Rackets: the player's page behind the link on the ticket. Status only, no script, no form but the language.
+//! Your Rackets: the player's page behind the link on the ticket. Status only, and no script.
 //!
-//! GET `/p/{token}?lang=ar`. There is no field for a tension, a string, another player or a full name.
+//! | method | address | fields |
+//! |---|---|---|
+//! | GET | `/p/{token}` | `lang`, remembered in a cookie with `keep=yes`; `ask=code\|delegate\|change` shows that alone |
+//! | POST | `/p/{token}` | `delegate`: who else may collect; or `job_id` and `change`: what shall be different; `lang`, `once` |
+//!
+//! There is no field for a tension, a string, another player or a full name.
 use askama::Template;
 
 use crate::pages::shell::direction;
 use crate::pages::wording::{LANGUAGES, Wording};
 
+/// What is shown: the status loads itself again, a question does not, so that nothing typed is lost.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    Status,
+    /// The code for the desk alone, large.
+    Code,
+    Delegate,
+    Change,
+}
+
 /// The whole page.
 #[derive(Debug, Template)]
 #[template(path = "your_rackets.html", config = ".askama.toml")]
 pub struct YourRackets {
+    pub view: View,
     pub say: Wording,
     /// Address of this page without parameters.
     pub address: String,
@@ -20,6 +36,12 @@ pub struct YourRackets {
     pub data_at: String,
     /// The changing code the desk asks for; empty when there is none.
     pub pickup_code: String,
+    /// Who else may collect, as the player named them.
+    pub delegates: Vec<String>,
+    /// What was just done; empty otherwise.
+    pub done: String,
+    /// Stem of the once-keys of the forms.
+    pub key: String,
     /// The link was withdrawn: nothing else is shown.
     pub ended: bool,
 }
@@ -27,6 +49,7 @@ pub struct YourRackets {
 /// What the player may know of one racket.
 #[derive(Clone, Debug)]
 pub struct PlayerRacket {
+    pub job_id: String,
     /// The player's own mark: "●● 2".
     pub marks: String,
     pub state: PlayerState,
@@ -83,6 +106,11 @@ impl YourRackets {
         self.say.count("ready-count", self.ready())
     }
 
+    fn delegate_words(&self) -> String {
+        let names = self.delegates.join(", ");
+        self.say.say_with("delegate-done", &[("names", &names)])
+    }
+
     fn place_words(&self) -> String {
         self.say.say_with("where", &[("place", &self.place)])
     }
@@ -117,11 +145,13 @@ mod tests {
     fn page(lang: &str) -> YourRackets {
         let racket = |marks: &str, state, about: &str, safe: &str| PlayerRacket {
             marks: marks.into(),
+            job_id: format!("job {marks}"),
             state,
             about: about.into(),
             safe: safe.into(),
         };
         YourRackets {
+            view: View::Status,
             say: Wording::best(lang),
             address: "/p/invented-token".into(),
             place: "Gate B".into(),
@@ -132,15 +162,18 @@ mod tests {
             ],
             data_at: "13:02".into(),
             pickup_code: "482 917".into(),
+            delegates: vec!["Coach Example".into()],
+            done: String::new(),
+            key: "0192-invented".into(),
             ended: false,
         }
     }
 
     #[test]
-    fn english_reads_from_left_to_right_without_any_script_or_spec() {
+    fn english_reads_from_left_to_right_without_any_spec() {
         let html = rendered("your-rackets-en", &page("en"));
         assert!(html.contains("<html class=\"day\" lang=\"en\" dir=\"ltr\">"));
-        assert!(!html.contains("<script") && html.contains("http-equiv=\"refresh\""));
+        assert!(!html.contains("<script"), "the page needs none");
         let text = words(&html);
         assert!(
             text.contains("2 rackets ready") || text.contains("\u{2068}2\u{2069} rackets ready"),
@@ -154,6 +187,21 @@ mod tests {
             "styles take the other 30 kB: {}",
             html.len()
         );
+    }
+
+    #[test]
+    fn each_question_has_a_page_of_its_own() {
+        for (view, name, words_of_it) in [
+            (View::Code, "code", "482 917"),
+            (View::Delegate, "delegate", "Coach Example"),
+            (View::Change, "change", "What shall be different?"),
+        ] {
+            let html = rendered(
+                &format!("your-rackets-{name}"),
+                &YourRackets { view, ..page("en") },
+            );
+            assert!(words(&html).contains(words_of_it), "{name}");
+        }
     }
 
     #[test]

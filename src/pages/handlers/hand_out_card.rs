@@ -1,0 +1,145 @@
+//! The card of the player who collects: what is here, what may leave, what proves it.
+use super::filled::Filled;
+use super::refused::Failure;
+use super::visit::Visitor;
+use super::words;
+use crate::craft::job::JobAction;
+use crate::desk::find::{self, PlayerCard};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::{DeskResult, legal, overview};
+use crate::pages::parts::{Choice, Control, Field};
+use crate::pages::views::hand_out::{Owner, OwnerRacket};
+
+/// The ways out besides the usual one: action, label, what it means, what a racket's line says.
+const OTHER_WAYS: [(JobAction, &str, &str, &str); 3] = [
+    (
+        JobAction::GiveBack,
+        "Give back as it is",
+        "Not strung, without a charge",
+        "as it is",
+    ),
+    (
+        JobAction::CourtRelease,
+        "Release to the court",
+        "Without the check; that is recorded",
+        "to the court",
+    ),
+    (
+        JobAction::Return,
+        "Return",
+        "The job was cancelled",
+        "back, cancelled",
+    ),
+];
+
+/// A racket of the player that is still here, with what may happen to it.
+struct Here {
+    sheet: JobSheet,
+    may: Vec<JobAction>,
+}
+
+async fn here(visitor: &Visitor, player_id: &str) -> DeskResult<(PlayerCard, Vec<Here>)> {
+    let (tournament, asked) = (visitor.tournament(), player_id.to_owned());
+    let (role, now) = (visitor.caller.role, visitor.now);
+    let read = visitor.desk.read(move |db| {
+        let card = find::card(db, &tournament, &asked)?;
+        let mut all = Vec::new();
+        for sheet in overview::sheets_of_player(db, &tournament, &asked)? {
+            if matches!(sheet.job.state.as_str(), "out" | "expected") {
+                continue;
+            }
+            let allowed = legal::allowed(db, &sheet, role, now)?.into_iter();
+            let may = allowed.filter(|one| one.allowed).map(|one| one.name);
+            let may = may.collect();
+            all.push(Here { sheet, may });
+        }
+        Ok((card, all))
+    });
+    read.await
+}
+
+/// The card of the player whose rackets leave.
+///
+/// # Errors
+/// A page of its own where the player is not there.
+pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<Owner, Failure> {
+    let (card, here) = here(visitor, player_id).await?;
+    let field = |name: &str, label: &str| {
+        Field::new(name, label, Control::Text)
+            .value(form.get(name))
+            .optional()
+    };
+    let some_may = |action: JobAction| here.iter().any(|one| one.may.contains(&action));
+    let other_ways = OTHER_WAYS.iter().filter(|(action, ..)| some_may(*action));
+    Ok(Owner {
+        summary: summary(visitor, &here),
+        rackets: here.iter().map(|one| racket(visitor, one, form)).collect(),
+        proofs: proofs(&card, form),
+        proof_value: field("proof_value", "What was scanned or typed"),
+        collector: field("collector", "Who takes them, if somebody else"),
+        reason: field("reason", "Why without proof"),
+        second_pin: Field::new("second_pin", "PIN of the second person", Control::Password).optional(),
+        unpaid: String::new(),
+        may_give_out: some_may(JobAction::HandOut),
+        other_ways: other_ways
+            .map(|(action, label, hint, _)| Choice::new(action.as_str(), *label).hint(*hint))
+            .collect(),
+        player_id: card.player.id,
+        player: card.player.display_name,
+        country: card.record.country.unwrap_or_default(),
+    })
+}
+
+/// "2 of 3 ready; the next about 14:40".
+fn summary(visitor: &Visitor, here: &[Here]) -> String {
+    let ready = here.iter().filter(|one| one.sheet.job.state == "ready").count();
+    let promised = here.iter().filter(|one| one.sheet.job.state != "ready");
+    let next = promised.filter_map(|one| one.sheet.job.promised_at).min();
+    match (here.len(), next) {
+        (0, _) => "No racket of theirs is here.".to_owned(),
+        (all, Some(at)) => format!(
+            "{ready} of {all} ready; the next about {}",
+            visitor.time(at.utc())
+        ),
+        (all, None) => format!("{ready} of {all} ready"),
+    }
+}
+
+fn proofs(card: &PlayerCard, form: &Filled) -> Vec<Choice> {
+    let mut all = vec![
+        Choice::new("ticket", "Ticket").hint("Scan its square."),
+        Choice::new("phone_code", "Code on the phone").hint("Six digits on the player's page."),
+        Choice::new("badge", "Badge").hint("Scan it."),
+    ];
+    let delegates = card.record.delegates.iter();
+    all.extend(
+        delegates
+            .map(|name| Choice::new(format!("delegate:{name}"), name.clone()).hint("Named by the player.")),
+    );
+    all.push(Choice::new("override", "Nothing proves it").hint("Reason and a second person, below."));
+    for one in &mut all {
+        one.chosen = form.get("proof") == one.value;
+    }
+    all
+}
+
+fn racket(visitor: &Visitor, here: &Here, form: &Filled) -> OwnerRacket {
+    let sheet = &here.sheet;
+    let usual = here.may.contains(&JobAction::HandOut);
+    let other = OTHER_WAYS.iter().find(|(action, ..)| here.may.contains(action));
+    let promised = sheet.job.promised_at.filter(|_| sheet.job.state != "ready");
+    OwnerRacket {
+        job_id: sheet.job.id.clone(),
+        code: sheet.job.code.clone(),
+        racket: words::marks(&sheet.racket_record),
+        slot: overview::slot_of(sheet).unwrap_or_default(),
+        state: words::state_chip(sheet, visitor.now),
+        may_leave: usual || other.is_some(),
+        chosen: form.has("job_id", &sheet.job.id),
+        way: match other {
+            Some((.., way)) if !usual => (*way).to_owned(),
+            _ => String::new(),
+        },
+        about: promised.map_or_else(String::new, |at| format!("about {}", visitor.time(at.utc()))),
+    }
+}

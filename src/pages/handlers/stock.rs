@@ -1,0 +1,266 @@
+//! Shelf & Stock: strings are booked in and counted, finished rackets found by their slot.
+use std::collections::HashMap;
+
+use actix_web::http::StatusCode;
+use actix_web::web::{self, ServiceConfig};
+
+use super::Shown;
+use super::filled::Filled;
+use super::refused::{self, Failure};
+use super::visit::Visitor;
+use crate::craft::string_plan::request::StockKind;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::keep_stock::{NewPiece, count_piece, receive_piece};
+use crate::desk::reads::pieces::{self, StockPiece};
+use crate::desk::reads::players;
+use crate::desk::{DeskError, DeskResult, Tx, overview};
+use crate::pages::parts::{Chip, ChipKind, Choice, Control, Field, Problem};
+use crate::pages::views::stock::{Piece, Slot, Stock, StringStock};
+
+/// What one racket takes, mm: a common set, no source. The plan of a job says it exactly.
+const ONE_JOB_MM: i64 = 12_000;
+/// Fewer jobs than this are said to be few. Own choice, no source.
+const FEW_JOBS: i64 = 3;
+/// As many pieces are booked in by one form at most.
+const MOST_AT_ONCE: u32 = 50;
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config
+        .route("/stock", web::get().to(show))
+        .route("/stock/receive", web::post().to(receive))
+        .route("/stock/{id}/count", web::post().to(count));
+}
+
+async fn show(visitor: Visitor) -> Shown {
+    let page = screen(&visitor, &Filled::default(), None).await?;
+    visitor.page(StatusCode::OK, &page)
+}
+
+/// What lies here.
+struct Here {
+    strings: Vec<(String, String)>,
+    pieces: Vec<StockPiece>,
+    owners: HashMap<String, String>,
+    shelf: Vec<JobSheet>,
+}
+
+async fn here(visitor: &Visitor) -> DeskResult<Here> {
+    let tournament = visitor.tournament();
+    let read = visitor.desk.read(move |db| {
+        let strings = overview::strings(db, &tournament)?;
+        let pieces = pieces::open(db, &tournament)?;
+        let mut owners = HashMap::new();
+        for id in pieces.iter().filter_map(|piece| piece.owner_player_id.as_ref()) {
+            if let Some(player) = players::find(db, &tournament, id)? {
+                owners.insert(id.clone(), player.display_name);
+            }
+        }
+        Ok(Here {
+            strings: strings.into_iter().map(|one| (one.id, one.name)).collect(),
+            pieces,
+            owners,
+            shelf: overview::sheets_in(db, &tournament, &["ready"])?,
+        })
+    });
+    read.await
+}
+
+async fn screen(visitor: &Visitor, form: &Filled, problem: Option<Problem>) -> Result<Stock, Failure> {
+    let here = here(visitor).await?;
+    let of =
+        |id: &str| -> Vec<&StockPiece> { here.pieces.iter().filter(|piece| piece.string_id == id).collect() };
+    let strings = here
+        .strings
+        .iter()
+        .map(|(id, name)| string(name, &of(id), &here.owners));
+    let mut slots: Vec<Slot> = here.shelf.iter().map(|sheet| slot(visitor, sheet)).collect();
+    slots.sort_by(|one, other| one.slot.cmp(&other.slot));
+    let mut shell = visitor.shell("Shelf & Stock", "Stock", "stock,jobs,rackets")?;
+    let page = Stock {
+        strings: strings.collect(),
+        receive: fields(&here.strings, form, problem.as_ref()),
+        receive_open: problem.is_some(),
+        count_reasons: ["measured", "used up", "damaged", "given away"]
+            .map(|one| Choice::new(one, one))
+            .into(),
+        slots,
+        shell: {
+            shell.problem = problem;
+            shell
+        },
+    };
+    Ok(page)
+}
+
+fn string(name: &str, pieces: &[&StockPiece], owners: &HashMap<String, String>) -> StringStock {
+    // what belongs to a player reaches for nobody else
+    let own = pieces.iter().filter(|piece| piece.owner_player_id.is_none());
+    let (left_mm, jobs) = own.fold((0, 0), |(left_mm, jobs), piece| {
+        (
+            left_mm + piece.remaining_mm,
+            jobs + piece.remaining_mm / ONE_JOB_MM,
+        )
+    });
+    StringStock {
+        name: name.to_owned(),
+        left: metres(left_mm),
+        reach: match jobs {
+            1 => "about 1 job".to_owned(),
+            jobs => format!("about {jobs} jobs"),
+        },
+        low: match jobs {
+            0 => Some(Chip::new(ChipKind::Late, "none left")),
+            jobs if jobs < FEW_JOBS => Some(Chip::new(ChipKind::Risk, "low")),
+            _ => None,
+        },
+        pieces: pieces
+            .iter()
+            .map(|piece| Piece {
+                id: piece.id.clone(),
+                version: piece.version,
+                kind: piece.kind.replace('_', " "),
+                label: piece.label_code.clone().unwrap_or_default(),
+                left: metres(piece.remaining_mm),
+                owner: piece
+                    .owner_player_id
+                    .as_ref()
+                    .map_or_else(String::new, |id| owners.get(id).cloned().unwrap_or_default()),
+            })
+            .collect(),
+    }
+}
+
+/// "73.4 m", cut down: what is shown is there.
+fn metres(length_mm: i64) -> String {
+    format!("{}.{} m", length_mm / 1000, length_mm % 1000 / 100)
+}
+
+fn slot(visitor: &Visitor, sheet: &JobSheet) -> Slot {
+    Slot {
+        slot: overview::slot_of(sheet).unwrap_or_else(|| "–".to_owned()),
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        since: visitor.time(sheet.job.state_since.utc()),
+        href: format!("/hand-out?player={}", sheet.player.id),
+    }
+}
+
+fn fields(strings: &[(String, String)], form: &Filled, problem: Option<&Problem>) -> Vec<Field> {
+    let fault = |name: &str| {
+        let mut faults = problem.into_iter().flat_map(|problem| &problem.faults);
+        faults
+            .find(|fault| fault.field == name)
+            .map(|fault| fault.words.clone())
+    };
+    let list = |name: &str, label: &str, all: Vec<(String, String)>| {
+        let choices = all.into_iter().map(|(id, label)| {
+            let chosen = form.get(name) == id;
+            Choice::new(id, label).chosen(chosen)
+        });
+        Field::new(name, label, Control::Select(choices.collect())).fault(fault(name))
+    };
+    let kinds = ["reel", "set", "half_set", "offcut"];
+    let kinds = kinds.map(|kind| (kind.to_owned(), kind.replace('_', " ")));
+    let many = form.some("how_many").unwrap_or_else(|| "1".to_owned());
+    vec![
+        list("string_id", "String", strings.to_vec()),
+        list("kind", "What it is", kinds.into()),
+        Field::new("length_m", "Length of one", Control::Number)
+            .value(form.get("length_m"))
+            .unit("m")
+            .fault(fault("length_m")),
+        Field::new("how_many", "How many", Control::Number)
+            .value(many)
+            .fault(fault("how_many")),
+        Field::new("label_code", "Its label", Control::Text)
+            .hint("Scan it; packets have none.")
+            .value(form.get("label_code"))
+            .optional()
+            .fault(fault("label_code")),
+    ]
+}
+
+/// Metres as typed, with a point or a comma, in mm.
+fn millimetres(typed: &str, pointer: &str) -> DeskResult<i64> {
+    let refused = || DeskError::member(pointer, "invalid_value", "Give the metres, such as 12.2.");
+    let metres: f64 = typed.replace(',', ".").parse().map_err(|_fault| refused())?;
+    if !(0.0..=1_000.0).contains(&metres) {
+        return Err(refused());
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "at most a million")]
+    let length_mm = (metres * 1000.0).round() as i64;
+    Ok(length_mm)
+}
+
+fn pieces_of(form: &Filled) -> DeskResult<(NewPiece, u32)> {
+    let many: u32 = form
+        .some("how_many")
+        .map_or(Ok(1), |text| text.parse())
+        .unwrap_or(0);
+    if !(1..=MOST_AT_ONCE).contains(&many) {
+        let words = "Book in 1 to 50 at once.";
+        return Err(DeskError::member("/how_many", "out_of_range", words));
+    }
+    let label_code = form.some("label_code");
+    if many > 1 && label_code.is_some() {
+        let words = "One label is on one piece: book labelled pieces in one by one.";
+        return Err(DeskError::member("/label_code", "not_together", words));
+    }
+    let piece = NewPiece {
+        string_id: form.get("string_id").to_owned(),
+        owner_player_id: None,
+        label_code,
+        kind: match form.get("kind") {
+            "set" => StockKind::Set,
+            "half_set" => StockKind::HalfSet,
+            "offcut" => StockKind::Offcut,
+            _ => StockKind::ReelRemainder,
+        },
+        length_mm: millimetres(form.get("length_m"), "/length_mm")?,
+    };
+    Ok((piece, many))
+}
+
+fn book_in(tx: &mut Tx<'_>, form: &Filled) -> DeskResult<String> {
+    let (piece, many) = pieces_of(form)?;
+    for _ in 0..many {
+        receive_piece(tx, piece.clone())?;
+    }
+    Ok(String::new())
+}
+
+async fn receive(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let filled = form.clone();
+    let done = visitor
+        .once("/stock/receive", &form, move |tx| book_in(tx, &filled))
+        .await;
+    kept(&visitor, &form, done).await
+}
+
+async fn count(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
+    let (piece, filled) = (id.into_inner(), form.clone());
+    let done = visitor
+        .once("/stock/count", &form, move |tx| {
+            let left_mm = millimetres(filled.get("remaining_m"), "/remaining_mm")?;
+            let version = filled.get("version").parse().unwrap_or(0);
+            Ok(count_piece(tx, &piece, version, left_mm, filled.get("reason"))?.id)
+        })
+        .await;
+    kept(&visitor, &Filled::default(), done).await
+}
+
+async fn kept(visitor: &Visitor, form: &Filled, done: DeskResult<String>) -> Shown {
+    match done {
+        Ok(_) => Ok(visitor.go_to("/stock")),
+        Err(error) => {
+            let (status, problem) = refused::on_page(error, |pointer| match pointer {
+                "/length_mm" => "length_m".to_owned(),
+                "/remaining_mm" => String::new(),
+                other => other.trim_start_matches('/').to_owned(),
+            })?;
+            let page = screen(visitor, form, Some(problem)).await?;
+            visitor.page(status, &page)
+        }
+    }
+}

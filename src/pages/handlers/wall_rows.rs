@@ -1,0 +1,180 @@
+//! The rows of the room's wall: exceptions first and on every page, gathered by their cause when they are many.
+use std::collections::BTreeMap;
+
+use super::visit::Visitor;
+use super::words;
+use crate::craft::job::JobPhase;
+use crate::desk::job_sheet::JobSheet;
+use crate::pages::parts::{Chip, ChipKind};
+use crate::pages::views::wall::{MOST_EXCEPTIONS, ROWS_A_PAGE, RoomRow};
+
+/// One page of rows, and how many pages there are.
+pub struct RoomPage {
+    pub rows: Vec<RoomRow>,
+    pub page: usize,
+    pub pages: usize,
+}
+
+/// The rows of one page. Every page begins with all exceptions, so that none waits for its page to come.
+pub fn page_of(visitor: &Visitor, sheets: &[JobSheet], page: usize) -> RoomPage {
+    let shown = sheets.iter().filter(|sheet| sheet.job.state != "ready");
+    let rows = shown.map(|sheet| row(visitor, sheet));
+    let (exceptions, ordinary): (Vec<RoomRow>, Vec<RoomRow>) = rows.partition(|row| row.exception);
+    let mut first = gathered(exceptions);
+    let each = ROWS_A_PAGE - first.len();
+    let pages = ordinary.len().div_ceil(each).max(1);
+    let page = page.clamp(1, pages);
+    first.extend(ordinary.into_iter().skip((page - 1) * each).take(each));
+    RoomPage {
+        rows: first,
+        page,
+        pages,
+    }
+}
+
+/// At most [`MOST_EXCEPTIONS`] rows: as they are, or one row for each kind and cause.
+fn gathered(mut exceptions: Vec<RoomRow>) -> Vec<RoomRow> {
+    exceptions.sort_by_key(|row| urgency(row.state.kind));
+    if exceptions.len() <= MOST_EXCEPTIONS {
+        return exceptions;
+    }
+    let mut by_cause: BTreeMap<(u8, String), Vec<RoomRow>> = BTreeMap::new();
+    for row in exceptions {
+        let key = (urgency(row.state.kind), row.words.clone());
+        by_cause.entry(key).or_default().push(row);
+    }
+    let mut rows: Vec<RoomRow> = by_cause.into_values().map(together).collect();
+    if rows.len() > MOST_EXCEPTIONS {
+        let rest = rows.split_off(MOST_EXCEPTIONS - 1);
+        rows.push(together_of_many_causes(rest));
+    }
+    rows
+}
+
+/// The kinds in the order in which somebody must act.
+fn urgency(kind: ChipKind) -> u8 {
+    match kind {
+        ChipKind::Late => 0,
+        ChipKind::Rush => 1,
+        ChipKind::Risk => 2,
+        ChipKind::Held => 3,
+        ChipKind::Info => 4,
+        ChipKind::Ready | ChipKind::Plain => 5,
+    }
+}
+
+/// Several jobs with one cause in one row: how many, the earliest time, the first codes.
+fn together(rows: Vec<RoomRow>) -> RoomRow {
+    let many = rows.len();
+    let mut rows = rows.into_iter();
+    let Some(first) = rows.next() else {
+        return RoomRow::default();
+    };
+    if many == 1 {
+        return first;
+    }
+    let word = match first.state.kind {
+        ChipKind::Late => "late",
+        ChipKind::Rush => "rush",
+        ChipKind::Risk => "at risk",
+        ChipKind::Held => "held",
+        ChipKind::Info | ChipKind::Ready | ChipKind::Plain => "jobs",
+    };
+    let others: Vec<String> = rows.map(|row| row.code).collect();
+    RoomRow {
+        state: Chip::new(first.state.kind, format!("{many} {word}")),
+        initials: others.join(" "),
+        station: String::new(),
+        ..first
+    }
+}
+
+fn together_of_many_causes(rows: Vec<RoomRow>) -> RoomRow {
+    let row = together(rows);
+    RoomRow {
+        words: "several causes: see Snags".to_owned(),
+        ..row
+    }
+}
+
+fn row(visitor: &Visitor, sheet: &JobSheet) -> RoomRow {
+    let state = words::spare_chip(sheet, visitor.now);
+    let (words, who) = cause(sheet);
+    RoomRow {
+        exception: state.kind != ChipKind::Plain,
+        code: sheet.job.code.clone(),
+        initials: words::initials(&sheet.player.display_name),
+        wanted: visitor.time(sheet.job.due_at.utc()),
+        station: sheet.station_name.clone().unwrap_or_default(),
+        who: if state.kind == ChipKind::Plain {
+            String::new()
+        } else {
+            who.to_owned()
+        },
+        words,
+        state,
+    }
+}
+
+/// What the job waits for or what is being done to it, and who can move it on.
+fn cause(sheet: &JobSheet) -> (String, &'static str) {
+    let job = &sheet.job;
+    if let Some(reason) = &job.held_reason {
+        return (reason.replace('_', " "), "desk");
+    }
+    let phase: Option<JobPhase> = job.phase.as_ref().and_then(|phase| phase.parse().ok());
+    match job.state.as_str() {
+        "waiting" => ("waits for a station".to_owned(), "coordinator"),
+        "assigned" => ("assigned".to_owned(), "stringer"),
+        "on_machine" if job.paused => ("on machine, paused".to_owned(), "stringer"),
+        "on_machine" => {
+            let done = phase.map_or_else(String::new, |phase| format!(", {}", phase.words().to_lowercase()));
+            (format!("on machine{done}"), "stringer")
+        }
+        "checking" => ("checking".to_owned(), "stringer"),
+        other => (other.replace('_', " "), "desk"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn exception(kind: ChipKind, code: &str, cause: &str) -> RoomRow {
+        RoomRow {
+            state: Chip::new(kind, "late 5"),
+            exception: true,
+            code: code.into(),
+            words: cause.into(),
+            ..RoomRow::default()
+        }
+    }
+
+    #[test]
+    fn few_exceptions_stand_alone_the_latest_kind_first() {
+        let rows = gathered(vec![
+            exception(ChipKind::Held, "A", "asked to wait"),
+            exception(ChipKind::Late, "B", "waits for a station"),
+        ]);
+        let codes: Vec<&str> = rows.iter().map(|row| row.code.as_str()).collect();
+        assert_eq!(codes, ["B", "A"]);
+    }
+
+    #[test]
+    fn many_with_one_cause_become_one_row_that_names_them_all() {
+        let all = (0..9).map(|n| exception(ChipKind::Late, &format!("K{n}"), "waits for a station"));
+        let rows = gathered(all.collect());
+        assert_eq!(rows.len(), 1);
+        assert_eq!(rows[0].state.word, "9 late");
+        assert!(rows[0].code == "K0" && rows[0].initials.ends_with("K8"));
+    }
+
+    #[test]
+    fn however_many_causes_there_are_half_of_the_wall_is_left() {
+        let all = (0..20).map(|n| exception(ChipKind::Risk, "K", &format!("cause {n}")));
+        let rows = gathered(all.collect());
+        assert_eq!(rows.len(), MOST_EXCEPTIONS);
+        assert!(rows[MOST_EXCEPTIONS - 1].words.contains("several causes"));
+        assert_eq!(rows[MOST_EXCEPTIONS - 1].state.word, "15 at risk");
+    }
+}

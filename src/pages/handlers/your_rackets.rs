@@ -1,0 +1,231 @@
+//! The player's page: their own states by their own link, and what they may ask for.
+use actix_web::cookie::{Cookie, SameSite, time::Duration};
+use actix_web::http::{StatusCode, header};
+use actix_web::web::{self, ServiceConfig};
+use actix_web::{HttpRequest, HttpResponse};
+use askama::Template;
+use chrono::TimeDelta;
+
+use super::filled::Filled;
+use super::refused::Failure;
+use super::{Shown, door, visit, words};
+use crate::access::refused::Refused;
+use crate::desk::find;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::overview::{self, House};
+use crate::desk::reads::{from_record, players::Player};
+use crate::desk::records::PlayerRecord;
+use crate::desk::{Answer, Caller, Desk, DeskError, Once, ask_by_link, pickup_code, sign_in};
+use crate::pages::views::your_rackets::{PlayerRacket, PlayerState, View, YourRackets};
+use crate::pages::wording::Wording;
+
+/// What went out longer ago is not shown any more.
+const SHOWN_AFTER_OUT: TimeDelta = TimeDelta::hours(12);
+/// The status loads itself again; browsers do this without any script.
+const LOADS_AGAIN_S: u32 = 60;
+/// The cookie that remembers the language that was chosen.
+const LANGUAGE: &str = "weftdesk-language";
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config
+        .route("/p/{token}", web::get().to(show))
+        .route("/p/{token}", web::post().to(ask));
+}
+
+/// The language: chosen, remembered, or what the browser asks for.
+fn wording(request: &HttpRequest, chosen: &str) -> Wording {
+    if !chosen.is_empty() {
+        return Wording::best(chosen);
+    }
+    if let Some(kept) = request.cookie(LANGUAGE) {
+        return Wording::best(kept.value());
+    }
+    let line = request.headers().get(header::ACCEPT_LANGUAGE);
+    Wording::best(line.and_then(|line| line.to_str().ok()).unwrap_or("en"))
+}
+
+async fn show(request: HttpRequest, token: web::Path<String>, asked: web::Query<Filled>) -> Shown {
+    let say = wording(&request, asked.get("lang"));
+    let done = match asked.get("asked") {
+        "change" => say.say("change-done"),
+        _ => String::new(),
+    };
+    let desk = visit::desk_of(&request)?;
+    let mut page = page(&desk, &token, say, done).await?;
+    page.view = match asked.get("ask") {
+        "code" => View::Code,
+        "delegate" => View::Delegate,
+        "change" => View::Change,
+        _ => View::Status,
+    };
+    answer(&request, &page, asked.get("keep") == "yes")
+}
+
+fn answer(request: &HttpRequest, page: &YourRackets, remember: bool) -> Shown {
+    let status = if page.ended {
+        StatusCode::NOT_FOUND
+    } else {
+        StatusCode::OK
+    };
+    let mut answer = HttpResponse::build(status);
+    if remember {
+        let secure = door::access_of(request)?.secure_cookies();
+        let kept = Cookie::build(LANGUAGE, page.say.tag())
+            .path("/p")
+            .max_age(Duration::days(30))
+            .secure(secure)
+            .http_only(true)
+            .same_site(SameSite::Lax);
+        answer.cookie(kept.finish());
+    }
+    if page.view == View::Status && !page.ended {
+        answer.insert_header((header::REFRESH, LOADS_AGAIN_S.to_string()));
+    }
+    Ok(answer
+        .content_type("text/html; charset=utf-8")
+        .insert_header((header::CACHE_CONTROL, "no-store"))
+        .insert_header((header::REFERRER_POLICY, "no-referrer"))
+        .body(page.render().map_err(Failure::from)?))
+}
+
+/// What the link leads to; nothing where it ended.
+async fn behind(desk: &Desk, token: &str) -> Result<Option<(Player, Vec<JobSheet>, House)>, Failure> {
+    let link = token.to_owned();
+    let read = desk.read(move |db| {
+        let (player, sheets) = find::by_link(db, &link)?;
+        let house = overview::house(db, &player.tournament_id)?;
+        Ok((player, sheets, house))
+    });
+    match read.await {
+        Ok(found) => Ok(Some(found)),
+        Err(DeskError::NotFound(_)) => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}
+
+async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<YourRackets, Failure> {
+    let now = desk.clock().desk();
+    let mut page = YourRackets {
+        view: View::Status,
+        say,
+        address: format!("/p/{}", words::in_address(token)),
+        place: String::new(),
+        rackets: Vec::new(),
+        data_at: words::time(chrono_tz::Tz::UTC, now),
+        pickup_code: String::new(),
+        delegates: Vec::new(),
+        done,
+        key: visit::fresh_key()?,
+        ended: true,
+    };
+    let Some((player, sheets, house)) = behind(desk, token).await? else {
+        return Ok(page);
+    };
+    let record: PlayerRecord = from_record(&player.record).map_err(|cause| Failure::ours(&cause))?;
+    page.ended = false;
+    page.data_at = words::time(house.zone, now);
+    page.place = house.name;
+    page.delegates = record.delegates;
+    page.pickup_code = spaced(&pickup_code::shown(token, now));
+    let fresh = |sheet: &&JobSheet| sheet.job.out_at.is_none_or(|at| now - at.utc() < SHOWN_AFTER_OUT);
+    let rackets = sheets.iter().filter(fresh);
+    page.rackets = rackets.map(|sheet| player_racket(sheet, house.zone)).collect();
+    Ok(page)
+}
+
+/// "482 917": read aloud in two halves.
+fn spaced(code: &str) -> String {
+    let (first, second) = code.split_at(code.len() / 2);
+    format!("{first} {second}")
+}
+
+/// A delegate is named, or a change asked for; a link may do that only so often.
+async fn ask(request: HttpRequest, token: web::Path<String>, form: web::Form<Filled>) -> Shown {
+    let desk = visit::desk_of(&request)?;
+    let say = wording(&request, form.get("lang"));
+    let Some((player, ..)) = behind(&desk, &token).await? else {
+        let page = page(&desk, &token, say, String::new()).await?;
+        return answer(&request, &page, false);
+    };
+    let access = door::access_of(&request)?;
+    let tries = &access.tries.pickup_code;
+    if let Err(Refused::TooManyTries { wait_s }) = tries.take(&sign_in::token_hash(&token), access.now()) {
+        let words =
+            format!("Too many requests from this page. Try again in {wait_s} seconds, or ask at the desk.");
+        return Err(Failure::new(
+            StatusCode::TOO_MANY_REQUESTS,
+            "Wait a moment",
+            &words,
+        ));
+    }
+    let once = Once {
+        key: form.get("once").to_owned(),
+        route: format!("POST /p/{}", player.id),
+        fingerprint: form.fingerprint(),
+    };
+    let (link, filled) = (token.clone(), form.into_inner());
+    let lang = say.tag();
+    let answer = desk
+        .write_once(&Caller::system(&player.tournament_id), once, move |tx| {
+            let said = match filled.some("delegate") {
+                Some(name) => {
+                    ask_by_link::name_delegate(tx, &link, &name)?;
+                    "delegate"
+                }
+                None => {
+                    ask_by_link::ask_for_change(tx, &link, filled.get("job_id"), filled.get("change"))?;
+                    "change"
+                }
+            };
+            Ok(Answer {
+                status: 303,
+                headers: Vec::new(),
+                body: said.to_owned(),
+                replayed: false,
+            })
+        })
+        .await?;
+    let next = format!(
+        "/p/{}?lang={lang}&asked={}",
+        words::in_address(&token),
+        answer.body
+    );
+    Ok(HttpResponse::SeeOther()
+        .content_type("text/html; charset=utf-8")
+        .insert_header((header::LOCATION, next))
+        .finish())
+}
+
+fn player_racket(sheet: &JobSheet, zone: chrono_tz::Tz) -> PlayerRacket {
+    let state = match sheet.job.state.as_str() {
+        "ready" => PlayerState::Ready,
+        "out" => PlayerState::Out,
+        "cancelled" => PlayerState::Ask,
+        _ if sheet.job.held_reason.is_some() => PlayerState::Ask,
+        "on_machine" => PlayerState::Working,
+        "checking" => PlayerState::Checking,
+        _ => PlayerState::Waiting,
+    };
+    let waits = matches!(
+        state,
+        PlayerState::Waiting | PlayerState::Working | PlayerState::Checking
+    );
+    let due = words::time(zone, sheet.job.due_at.utc());
+    let about = sheet
+        .job
+        .promised_at
+        .map_or(due.clone(), |at| words::time(zone, at.utc()));
+    let marks = words::marks(&sheet.racket_record);
+    PlayerRacket {
+        job_id: sheet.job.id.clone(),
+        marks: if marks.is_empty() {
+            sheet.job.code.clone()
+        } else {
+            marks
+        },
+        state,
+        about: if waits { about } else { String::new() },
+        safe: if waits { due } else { String::new() },
+    }
+}

@@ -1,0 +1,37 @@
+title = お預かり中のラケット
+ready-count = { $count ->
+   *[other] { $count }本できあがりました
+}
+where = お受け取り: { $place }
+about = { $time }頃、遅くとも{ $safe }までの見込み
+state-ready = できあがり
+state-waiting = 順番待ち
+state-working = 張り替え中
+state-checking = 検査中
+state-out = お渡し済み
+state-ask = 受付でお尋ねください
+empty = 現在お預かりしているラケットはありません。
+empty-hint = お預けになるとここに表示されます。
+local-times = 時刻はすべて会場の現地時間です。
+as-of = { $time }現在。このページは1分ごとに自動で更新されます。
+load-again = 更新
+pickup-code = 受け取りコード
+pickup-hint = 受付でこのコードをお見せください。
+language = 言語
+ended = このリンクは無効になりました。
+ended-hint = 受付で新しい控えをお受け取りください。
+ticket = お預かり控え
+ready-by = できあがり時刻
+price = 料金
+condition = お預かり時の状態
+scan-me = 読み取るとできあがり時刻がわかります
+delegate = 別の人が受け取ります
+delegate-name = その方のお名前
+delegate-hint = 受付はこの方にラケットをお渡しします。
+delegate-done = 受け取りできる方: { $names }
+change = 変更を頼む
+change-which = どのラケットですか
+change-words = どのように変えますか
+change-hint = 受付の者が判断します。自動では変わりません。
+change-done = 受付がご依頼を受け取りました。
+send = 送信

@@ -1,0 +1,37 @@
+title = 맡기신 라켓
+ready-count = { $count ->
+   *[other] 라켓 { $count }자루 준비됨
+}
+where = 찾는 곳: { $place }
+about = { $time }경, 늦어도 { $safe }까지 예상
+state-ready = 준비됨
+state-waiting = 대기 중
+state-working = 작업 중
+state-checking = 검사 중
+state-out = 전달됨
+state-ask = 접수대에 문의하세요
+empty = 지금 보관 중인 라켓이 없습니다.
+empty-hint = 라켓을 맡기시면 여기에 표시됩니다.
+local-times = 모든 시각은 경기장 현지 시각입니다.
+as-of = { $time } 기준. 이 페이지는 1분마다 자동으로 새로 고쳐집니다.
+load-again = 새로 고침
+pickup-code = 수령 코드
+pickup-hint = 접수대에서 이 코드를 보여 주세요.
+language = 언어
+ended = 이 링크는 더 이상 쓸 수 없습니다.
+ended-hint = 접수대에서 새 접수증을 받으세요.
+ticket = 접수증
+ready-by = 완료 예정
+price = 가격
+condition = 맡길 때의 상태
+scan-me = 스캔하면 완료 시각을 볼 수 있습니다
+delegate = 다른 사람이 찾습니다
+delegate-name = 그분의 이름
+delegate-hint = 접수대에서 이분께 라켓을 드립니다.
+delegate-done = 찾을 수 있는 분: { $names }
+change = 변경 요청
+change-which = 어느 라켓인가요?
+change-words = 무엇을 바꿀까요?
+change-hint = 접수대 직원이 결정하며 저절로 바뀌지 않습니다.
+change-done = 접수대에서 요청을 받았습니다.
+send = 보내기

@@ -1,0 +1,37 @@
+title = 您的球拍
+ready-count = { $count ->
+   *[other] { $count } 支球拍已穿好
+}
+where = 领取地点：{ $place }
+about = 约 { $time }，最迟很可能在 { $safe } 前
+state-ready = 可领取
+state-waiting = 等待中
+state-working = 穿线中
+state-checking = 检查中
+state-out = 已领取
+state-ask = 请到服务台询问
+empty = 目前没有您的球拍。
+empty-hint = 您交来球拍后，会显示在这里。
+local-times = 时间均为赛场当地时间。
+as-of = 截至 { $time }。本页每分钟自动刷新。
+load-again = 刷新
+pickup-code = 领取码
+pickup-hint = 请在服务台出示此码。
+language = 语言
+ended = 此链接已失效。
+ended-hint = 请到服务台领取新的凭条。
+ticket = 凭条
+ready-by = 完成时间
+price = 价格
+condition = 交拍时状况
+scan-me = 扫码查看何时可取
+delegate = 由他人代领
+delegate-name = 对方姓名
+delegate-hint = 服务台会把您的球拍交给此人。
+delegate-done = 也可代领：{ $names }
+change = 请求更改
+change-which = 哪支球拍？
+change-words = 要改成什么样？
+change-hint = 由服务台人员决定，不会自动更改。
+change-done = 服务台已收到您的请求。
+send = 发送

@@ -1,0 +1,135 @@
+//! Ways out besides the usual one, and what a player asks for from their phone.
+use actix_web::test::TestRequest;
+use weftdesk::craft::roles::Role;
+
+use crate::browser::{form, location, send, shown};
+use crate::day::{code_and_link, hand_in, page, set_up};
+use crate::harness::Harness;
+
+/// The six digits on the player's page.
+async fn code_on_the_phone(harness: &Harness, link: &str) -> String {
+    let phone = TestRequest::with_uri(&format!("/p/{link}?ask=code&lang=en"));
+    let page = shown(harness.ask(phone).await);
+    let start = page.find("<bdi>").expect("the code is shown") + "<bdi>".len();
+    page[start..].split('<').next().unwrap_or_default().to_owned()
+}
+
+#[actix_web::test]
+async fn a_racket_is_given_back_as_it_is_against_the_code_on_the_phone() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let (code, link) = code_and_link(&harness).await;
+    let found = page(&harness, Role::Desk, &format!("/hand-out?q={code}")).await;
+    let start = found.find("/hand-out?player=").expect("the way to the player");
+    let card = found[start..].split('"').next().unwrap_or_default().to_owned();
+    let shown_card = page(&harness, Role::Desk, &card).await;
+    assert!(shown_card.contains("value=\"give_back\"") && !shown_card.contains("value=\"hand_out\""));
+    let scanned = page(&harness, Role::Desk, &format!("{card}&q={code}")).await;
+    assert!(scanned.contains("in-hand"), "the scanned tag ticks its racket");
+
+    let player = card.rsplit('=').next().unwrap_or_default();
+    let digits = code_on_the_phone(&harness, &link).await;
+    let giving = |proof_value| {
+        [
+            ("player_id", player),
+            ("job_id", job.as_str()),
+            ("how", "give_back"),
+            ("proof", "phone_code"),
+            ("proof_value", proof_value),
+        ]
+    };
+    let wrong = send(&harness, Role::Desk, "/hand-out", &giving("000 00")).await;
+    assert_eq!(wrong.status, 422, "{}", wrong.text);
+    let given = send(&harness, Role::Desk, "/hand-out", &giving(&digits)).await;
+    assert_eq!(location(&given), "/hand-out");
+    assert!(
+        page(&harness, Role::Desk, &card)
+            .await
+            .contains("No racket of theirs is here.")
+    );
+}
+
+#[actix_web::test]
+async fn a_player_names_who_collects_and_asks_for_a_change() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let (_, link) = code_and_link(&harness).await;
+    let address = format!("/p/{link}");
+    let named = form(
+        &address,
+        &[("once", "k1"), ("lang", "en"), ("delegate", "Coach Example")],
+    );
+    assert!(location(&harness.ask(named).await).contains("asked=delegate"));
+    let asked = form(
+        &address,
+        &[
+            ("once", "k2"),
+            ("lang", "en"),
+            ("job_id", job.as_str()),
+            ("change", "one kilo down"),
+        ],
+    );
+    assert!(location(&harness.ask(asked).await).contains("asked=change"));
+
+    assert!(
+        page(&harness, Role::Desk, "/snags")
+            .await
+            .contains("one kilo down")
+    );
+    let (code, _) = code_and_link(&harness).await;
+    let found = page(&harness, Role::Desk, &format!("/hand-out?q={code}")).await;
+    let start = found.find("/hand-out?player=").expect("the way to the player");
+    let card = found[start..].split('"').next().unwrap_or_default().to_owned();
+    assert!(
+        page(&harness, Role::Desk, &card)
+            .await
+            .contains("value=\"delegate:Coach Example\"")
+    );
+    let ended = form("/p/nobody", &[("once", "k3"), ("delegate", "Coach Example")]);
+    assert_eq!(harness.ask(ended).await.status, 404);
+}
+
+#[actix_web::test]
+async fn only_an_admin_sees_every_component() {
+    let harness = Harness::start().await;
+    assert!(
+        page(&harness, Role::Admin, "/styleguide?place=bench")
+            .await
+            .contains("chip-late")
+    );
+    assert_eq!(harness.get(Role::Desk, "/styleguide").await.status, 403);
+}
+
+#[actix_web::test]
+async fn stock_is_booked_in_and_counted() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let stock = page(&harness, Role::Desk, "/stock").await;
+    let start = stock.find("name=\"string_id\"").expect("the list of strings");
+    let value = stock[start..].find("value=\"").expect("a string") + start + "value=\"".len();
+    let string = stock[value..].split('"').next().unwrap_or_default().to_owned();
+    let receive = |length| {
+        [
+            ("string_id", string.as_str()),
+            ("kind", "reel"),
+            ("length_m", length),
+        ]
+    };
+    let refused = send(&harness, Role::Desk, "/stock/receive", &receive("long")).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.text.contains("Give the metres"));
+    location(&send(&harness, Role::Desk, "/stock/receive", &receive("200,5")).await);
+    let stock = page(&harness, Role::Desk, "/stock").await;
+    assert!(stock.contains("200.5 m") && stock.contains("about 16 jobs"));
+    let start = stock.find("action=\"/stock/").expect("a piece");
+    let counts = stock[start..].match_indices("/stock/");
+    let address = counts
+        .map(|(at, _)| stock[start + at..].split('"').next().unwrap_or_default())
+        .find(|address| address.ends_with("/count"))
+        .expect("its count form");
+    let fields = [("version", "1"), ("remaining_m", "24"), ("reason", "measured")];
+    location(&send(&harness, Role::Desk, address, &fields).await);
+    assert!(page(&harness, Role::Desk, "/stock").await.contains("24.0 m"));
+}

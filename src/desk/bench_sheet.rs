@@ -62,3 +62,38 @@ pub fn bench_sheet(db: &mut Db, tournament: &str, job_id: &str) -> DeskResult<Be
     }
     Ok(bench)
 }
+
+/// Where a racket stands in its drop-off, which is strung back to back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct InBatch {
+    /// From 1.
+    pub number: usize,
+    /// How many rackets there are.
+    pub of: usize,
+    /// Its strings were scanned for an earlier racket of the drop-off at the same station.
+    pub strings_scanned: bool,
+}
+
+/// Finds it.
+///
+/// # Errors
+/// [`DeskError::NotFound`](crate::desk::DeskError).
+pub fn in_batch(db: &mut Db, tournament: &str, sheet: &JobSheet) -> DeskResult<InBatch> {
+    let all = overview::drop_off_of(db, tournament, &sheet.job.id)?;
+    let place = all.iter().position(|one| one.job.id == sheet.job.id);
+    let mut strings_scanned = false;
+    for one in all.iter().filter(|one| one.job.id != sheet.job.id) {
+        let same = one.spec.mains.string == sheet.spec.mains.string
+            && one.spec.crosses.string == sheet.spec.crosses.string;
+        let attempts = work::attempts_of(db, &one.job.id)?;
+        let here = attempts
+            .iter()
+            .any(|attempt| attempt.station_id.is_some() && attempt.station_id == sheet.job.station_id);
+        strings_scanned |= same && here;
+    }
+    Ok(InBatch {
+        number: place.map_or(1, |place| place + 1),
+        of: all.len(),
+        strings_scanned,
+    })
+}

@@ -172,7 +172,7 @@ async fn a_racket_goes_through_every_screen() {
         ("reading", "36,5"),
         ("instrument_name", "Meter 1"),
         ("instrument_unit", "DT"),
-        ("slot", "B7"),
+        ("slot", "B 7"),
     ];
     location(&send(&harness, Role::Stringer, &pass, &all).await);
     for shelf in ["/stock", "/hand-out"] {

@@ -190,7 +190,11 @@ fn pass_with(tx: &mut Tx<'_>, job: &str, check: &CheckSheet, form: &Filled) -> D
         }
     }
     check_racket::record_check(tx, job, looked)?;
-    let slot = form.some("slot").or_else(|| form.some("free_slot"));
+    // "B 7" and "B7" are one slot
+    let slot: Option<String> = form
+        .some("slot")
+        .or_else(|| form.some("free_slot"))
+        .map(|slot| slot.split_whitespace().collect());
     Ok(check_racket::pass_job(tx, job, slot.as_deref())?.job.id)
 }
 

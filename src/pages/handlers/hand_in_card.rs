@@ -237,9 +237,17 @@ fn line(
         } else {
             Vec::new()
         },
-        as_said: Field::new(name("as_said"), "Tension, mains / crosses", Control::Text)
-            .value(said("as_said")),
-        unit: Field::new(name("unit"), "Unit", Control::One(units.into())),
+        as_said: Field {
+            // a change of the string alone keeps the tensions
+            required: wish == Wish::New,
+            ..Field::new(name("as_said"), "Tension as spoken", Control::Text)
+                .hint("24/23, 24 and a half, one kilo down on last time")
+                .value(said("as_said"))
+        },
+        unit: Field {
+            required: wish == Wish::New,
+            ..Field::new(name("unit"), "Unit", Control::One(units.into()))
+        },
         ready_by: Field::new(name("ready_by"), "Ready by", Control::Time).value(ready_by),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
     }

@@ -5,13 +5,15 @@ use chrono_tz::Tz;
 use super::filled::Filled;
 use super::{hand_in_card, words};
 use crate::craft::spec::{Pieces, Spec, StringFacts, StringSpec};
+use crate::craft::sport::Sport;
 use crate::craft::tension::{Tension, TensionUnit};
-use crate::desk::find;
+use crate::craft::wishes::{Missing, ResolvedWish, WishAnswer, WishContext, resolve_wish};
+use crate::desk::find::{self, PlayerCard};
 use crate::desk::hand_in::HandIn;
 use crate::desk::records::{DamageMark, DamagePlace, PlayerRecord, Purpose, RacketRecord};
 use crate::desk::register_player::{PlayerFacts, register_player};
 use crate::desk::register_racket::{RacketFacts, register_racket};
-use crate::desk::{DeskError, DeskResult, Tx};
+use crate::desk::{DeskError, DeskResult, Tx, overview};
 use crate::pages::views::hand_in::Wish;
 
 /// Registers what is new and reads the orders, in the transaction that takes them in.
@@ -24,50 +26,70 @@ pub fn orders(tx: &mut Tx<'_>, form: &Filled, zone: Tz, now: DateTime<Utc>) -> D
         None => new_player(tx, form)?,
     };
     let card = find::card(tx.db, tx.caller.tournament(), &player_id)?;
-    let mut orders = Vec::new();
-    for number in 1..=hand_in_card::lines_of(form) {
-        let at = format!("/jobs/{}", number - 1);
-        let said = |field: &str| form.get(&format!("line_{number}_{field}"));
-        let chosen = said("racket_id");
-        let known = card.rackets.iter().find(|one| one.racket.id == chosen);
-        let racket_id = match known {
-            Some(one) => one.racket.id.clone(),
-            None if chosen == "new" => new_racket(tx, &player_id, said("frame_id"), said("marks"))?,
-            None => {
-                let words = format!("Choose which racket number {number} of this drop-off is.");
-                return Err(DeskError::member(
-                    format!("{at}/racket_id"),
-                    "missing_member",
-                    words,
-                ));
-            }
-        };
-        let last = known
-            .and_then(|one| one.last.as_ref())
-            .map(|sheet| sheet.spec.clone());
-        let Some(due_at) = words::moment(zone, now, said("ready_by")) else {
-            let words = "Give the time as the venue's clock shows it, such as 14:30.";
-            return Err(DeskError::member(format!("{at}/due_at"), "invalid_value", words));
-        };
-        orders.push(HandIn {
-            racket_id,
-            spec: spec(form, last, &at, said("as_said"), said("unit"))?,
-            due_at,
-            purpose: match said("purpose") {
-                "match" => Some(Purpose::Match),
-                "practice" => Some(Purpose::Practice),
-                "spare" => Some(Purpose::Spare),
-                _ => None,
-            },
-            not_before_at: None,
-            wants_stringer_id: None,
-            condition_ok: form.get("condition") == "ok",
-            damage: damage(form),
-            code: None,
-            insist: form.some("override").and_then(|_| form.some("override_reason")),
-        });
+    let lines = 1..=hand_in_card::lines_of(form);
+    lines
+        .map(|number| order(tx, form, &card, number, (zone, now)))
+        .collect()
+}
+
+/// One line of the drop-off.
+fn order(
+    tx: &mut Tx<'_>,
+    form: &Filled,
+    card: &PlayerCard,
+    number: usize,
+    (zone, now): (Tz, DateTime<Utc>),
+) -> DeskResult<HandIn> {
+    let at = format!("/jobs/{}", number - 1);
+    let said = |field: &str| form.get(&format!("line_{number}_{field}"));
+    let chosen = said("racket_id");
+    let known = card.rackets.iter().find(|one| one.racket.id == chosen);
+    let (racket_id, sport) = match known {
+        Some(one) => (one.racket.id.clone(), one.frame.sport),
+        None if chosen == "new" => {
+            let sport = sport_of(tx, said("frame_id"))?;
+            let id = new_racket(tx, &card.player.id, said("frame_id"), said("marks"))?;
+            (id, sport)
+        }
+        None => {
+            let words = format!("Choose which racket number {number} of this drop-off is.");
+            let pointer = format!("{at}/racket_id");
+            return Err(DeskError::member(pointer, "missing_member", words));
+        }
+    };
+    let last = known.and_then(|one| one.last.as_ref());
+    let Some(due_at) = words::moment(zone, now, said("ready_by")) else {
+        let words = "Give the time as the venue's clock shows it, such as 14:30.";
+        return Err(DeskError::member(format!("{at}/due_at"), "invalid_value", words));
+    };
+    let spoken = Spoken {
+        at: &at,
+        number,
+        said: said("as_said"),
+        unit: said("unit"),
+        sport,
+    };
+    Ok(HandIn {
+        racket_id,
+        spec: spec(form, last.map(|sheet| sheet.spec.clone()), &spoken)?,
+        due_at,
+        purpose: purpose(said("purpose")),
+        not_before_at: None,
+        wants_stringer_id: None,
+        condition_ok: form.get("condition") == "ok",
+        damage: damage(form),
+        code: None,
+        insist: form.some("override").and_then(|_| form.some("override_reason")),
+    })
+}
+
+fn purpose(said: &str) -> Option<Purpose> {
+    match said {
+        "match" => Some(Purpose::Match),
+        "practice" => Some(Purpose::Practice),
+        "spare" => Some(Purpose::Spare),
+        _ => None,
     }
-    Ok(orders)
 }
 
 fn new_player(tx: &mut Tx<'_>, form: &Filled) -> DeskResult<String> {
@@ -124,32 +146,39 @@ fn damage(form: &Filled) -> Vec<DamageMark> {
     places.into_iter().map(mark).collect()
 }
 
-fn spec(form: &Filled, last: Option<Spec>, at: &str, said: &str, unit: &str) -> DeskResult<Spec> {
+/// The sport of a frame; the desk refuses a frame that is not there when the racket is registered.
+fn sport_of(tx: &mut Tx<'_>, frame_id: &str) -> DeskResult<Sport> {
+    let frames = overview::frames(tx.db, tx.caller.tournament())?;
+    let known = frames.into_iter().find(|(frame, _)| frame.id == frame_id);
+    Ok(known.map_or(Sport::Tennis, |(_, record)| record.sport))
+}
+
+/// The wish of one line, as it was spoken.
+struct Spoken<'a> {
+    /// The pointer of the line.
+    at: &'a str,
+    /// Which racket of the drop-off, from 1.
+    number: usize,
+    said: &'a str,
+    /// `kg`, `lb` or not asked yet.
+    unit: &'a str,
+    sport: Sport,
+}
+
+fn spec(form: &Filled, last: Option<Spec>, spoken: &Spoken<'_>) -> DeskResult<Spec> {
     let wish = hand_in_card::wish_of(form);
     let mut spec = match (wish, last) {
         (Wish::Same, Some(last)) => return Ok(last),
         (Wish::Same, None) => {
             let words = "This racket was not strung here before; choose New spec and say how it is wanted.";
-            return Err(DeskError::member(
-                format!("{at}/racket_id"),
-                "invalid_value",
-                words,
-            ));
+            let pointer = format!("{}/racket_id", spoken.at);
+            return Err(DeskError::member(pointer, "invalid_value", words));
         }
-        (Wish::Change, Some(last)) => last,
-        (Wish::Change | Wish::New, _) => {
-            let (mains, crosses) = pulls(at, said, unit)?;
-            plain(mains, crosses)
-        }
+        (Wish::Change, Some(last)) if spoken.said.is_empty() => last,
+        (Wish::Change, Some(last)) => wished(spoken, Some(&last), Some(last.clone()))?,
+        // a new spec begins with nothing, though a wish may be counted from the last one
+        (Wish::Change | Wish::New, last) => wished(spoken, last.as_ref(), None)?,
     };
-    if wish == Wish::Change && !said.is_empty() {
-        let unit = if unit.is_empty() {
-            spec.mains.tension.unit().symbol()
-        } else {
-            unit
-        };
-        (spec.mains.tension, spec.crosses.tension) = pulls(at, said, unit)?;
-    }
     for (field, part) in [
         ("mains_string_id", &mut spec.mains),
         ("crosses_string_id", &mut spec.crosses),
@@ -173,29 +202,78 @@ fn spec(form: &Filled, last: Option<Spec>, at: &str, said: &str, unit: &str) -> 
     if let Some(pieces) = form.some("pieces") {
         spec.pieces = if pieces == "one" { Pieces::One } else { Pieces::Two };
     }
-    spec.as_said = Some(said.to_owned()).filter(|said| !said.is_empty());
-    spec.note = form.some("note");
+    if let Some(note) = form.some("note") {
+        spec.note = Some(note);
+    }
     Ok(spec)
 }
 
-/// "24/23" or "52", with a point or a comma, in the unit that was chosen.
-fn pulls(at: &str, said: &str, unit: &str) -> DeskResult<(Tension, Tension)> {
-    let unit = match unit {
-        "kg" => TensionUnit::Kg,
-        "lb" => TensionUnit::Lb,
-        _ => {
-            let words = "Ask the player: kilograms or pounds?";
-            return Err(DeskError::member(format!("{at}/unit"), "missing_member", words));
+/// `base`, or a plain spec, with the tensions of the wish.
+fn wished(spoken: &Spoken<'_>, last: Option<&Spec>, base: Option<Spec>) -> DeskResult<Spec> {
+    let resolved = resolved(spoken, last)?;
+    let racket = match resolved.rackets.as_slice() {
+        [only] => only,
+        many => many.get(spoken.number - 1).ok_or_else(|| {
+            let words = format!(
+                "The wish names {} rackets; this is number {}.",
+                many.len(),
+                spoken.number
+            );
+            DeskError::member(format!("{}/spec/mains/tension", spoken.at), "out_of_range", words)
+        })?,
+    };
+    let (mains, crosses) = (racket.mains.clone(), racket.crosses.clone());
+    let mut spec = match base {
+        Some(mut base) => {
+            (base.mains.tension, base.crosses.tension) = (mains, crosses);
+            base
         }
+        None => plain(mains, crosses),
     };
-    let (mains, crosses) = said.split_once('/').unwrap_or((said, said));
-    let pull = |text: &str| {
-        Tension::parse(&text.trim().replace(',', "."), unit).map_err(|_fault| {
-            let words = "Give one number, or mains and crosses as 24/23.";
-            DeskError::member(format!("{at}/spec/mains/tension"), "invalid_value", words)
-        })
+    if let Some(pieces) = resolved.pieces {
+        spec.pieces = pieces;
+    }
+    spec.as_said = Some(resolved.as_said);
+    if !resolved.remarks.is_empty() {
+        spec.note = Some(resolved.remarks.join("; "));
+    }
+    Ok(spec)
+}
+
+/// The wish in numbers; what is open is asked, never guessed.
+fn resolved(spoken: &Spoken<'_>, last: Option<&Spec>) -> DeskResult<ResolvedWish> {
+    let context = WishContext {
+        sport: spoken.sport,
+        usual_unit: match spoken.unit {
+            "kg" => Some(TensionUnit::Kg),
+            "lb" => Some(TensionUnit::Lb),
+            _ => last.map(|last| last.mains.tension.unit()),
+        },
+        last,
     };
-    Ok((pull(mains)?, pull(crosses)?))
+    let tension = format!("{}/spec/mains/tension", spoken.at);
+    match resolve_wish(spoken.said, &context) {
+        Ok(WishAnswer::Resolved(wish)) => Ok(wish),
+        Ok(WishAnswer::Needs(needs)) if needs.what == Missing::Unit && spoken.unit.is_empty() => {
+            let words = "Ask the player: kilograms or pounds?";
+            let pointer = format!("{}/unit", spoken.at);
+            Err(DeskError::member(pointer, "missing_member", words))
+        }
+        Ok(WishAnswer::Needs(needs)) => {
+            let choices: Vec<String> = needs.choices.into_iter().map(|one| one.wish).collect();
+            let words = if choices.is_empty() {
+                format!("Ask the player: {}", needs.question)
+            } else {
+                format!(
+                    "Ask the player: {} Write: {}.",
+                    needs.question,
+                    choices.join(", or ")
+                )
+            };
+            Err(DeskError::member(tension, "missing_member", words))
+        }
+        Err(fault) => Err(DeskError::member(tension, "invalid_value", fault.to_string())),
+    }
 }
 
 fn plain(mains: Tension, crosses: Tension) -> Spec {
@@ -230,19 +308,45 @@ fn plain(mains: Tension, crosses: Tension) -> Spec {
 mod tests {
     use super::*;
 
+    fn spoken<'a>(said: &'a str, unit: &'a str, number: usize) -> Spoken<'a> {
+        Spoken {
+            at: "/jobs/0",
+            number,
+            said,
+            unit,
+            sport: Sport::Tennis,
+        }
+    }
+
+    #[track_caller]
+    fn check(said: &str, unit: &str, number: usize, mains: &str, crosses: &str) {
+        let spec = wished(&spoken(said, unit, number), None, None).unwrap();
+        let pulls = [&spec.mains.tension, &spec.crosses.tension].map(crate::pages::handlers::words::tension);
+        assert_eq!(pulls, [mains, crosses], "{said}");
+        assert_eq!(spec.as_said.as_deref(), Some(said));
+    }
+
     #[test]
-    fn one_number_is_for_both_and_a_slash_parts_them() {
-        let (mains, crosses) = pulls("", "24,5/23", "kg").unwrap();
-        assert_eq!((mains.value(), crosses.value()), ("24.5", "23"));
-        let (mains, crosses) = pulls("", "52", "lb").unwrap();
-        assert_eq!((mains.value(), crosses.value()), ("52", "52"));
+    fn wishes_become_tensions_as_they_are_spoken() {
+        check("24,5/23", "kg", 1, "24.5 kg", "23 kg");
+        check("52", "lb", 1, "52 lb", "52 lb");
+        check("24 and a half", "kg", 1, "24.5 kg", "24.5 kg");
+        check("one each at 24, 25 and 26", "kg", 3, "26 kg", "26 kg");
     }
 
     #[test]
     fn a_number_without_a_unit_is_asked_about_not_guessed() {
-        let DeskError::Invalid(faults) = pulls("/jobs/0", "52", "").unwrap_err() else {
+        let DeskError::Invalid(faults) = wished(&spoken("24/23", "", 1), None, None).unwrap_err() else {
             panic!("a shape fault");
         };
         assert_eq!(faults[0].pointer, "/jobs/0/unit");
+    }
+
+    #[test]
+    fn one_kilo_down_is_counted_from_the_last_time() {
+        let last = wished(&spoken("24/23", "kg", 1), None, None).unwrap();
+        let spec = wished(&spoken("one kilo down on last time", "", 1), Some(&last), None).unwrap();
+        assert_eq!(spec.mains.tension.value(), "23");
+        assert_eq!(spec.crosses.tension.value(), "22");
     }
 }

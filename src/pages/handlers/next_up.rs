@@ -6,6 +6,7 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, words};
+use crate::desk::bench_sheet::{InBatch, in_batch};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::start_job::{StartJob, start_job};
 use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, steer_job};
@@ -30,6 +31,7 @@ struct Bench {
     stringer: String,
     /// The job, why it, and whether it was taken.
     job: Option<(JobSheet, String, bool)>,
+    batch: Option<InBatch>,
     then: Vec<JobSheet>,
     next_possible: Option<chrono::DateTime<chrono::Utc>>,
 }
@@ -71,6 +73,9 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
                 let sheet = JobSheet::of(db, &tournament, &pick.job_id)?;
                 bench.job = Some((sheet, pick.sentence, false));
             }
+            if let Some((sheet, ..)) = &bench.job {
+                bench.batch = Some(in_batch(db, &tournament, sheet)?);
+            }
             for id in after.iter().take(3) {
                 bench.then.push(JobSheet::of(db, &tournament, id)?);
             }
@@ -94,7 +99,9 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
         },
         stringer: bench.stringer,
         machine_trouble: String::new(),
-        job: bench.job.map(|(sheet, why, _)| next_job(visitor, &sheet, why)),
+        job: bench
+            .job
+            .map(|(sheet, why, _)| next_job(visitor, &sheet, why, bench.batch)),
         taken,
         then: bench
             .then
@@ -113,7 +120,7 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
     })
 }
 
-fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String) -> NextJob {
+fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String, batch: Option<InBatch>) -> NextJob {
     let due_at = sheet.job.due_at.utc();
     NextJob {
         id: sheet.job.id.clone(),
@@ -129,8 +136,11 @@ fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String) -> NextJob {
         ready_by: visitor.time(due_at),
         state: words::state_chip(sheet, visitor.now),
         why,
-        batch: String::new(),
-        strings_known: false,
+        batch: match batch {
+            Some(batch) if batch.of > 1 => format!("{} of {} for this player", batch.number, batch.of),
+            _ => String::new(),
+        },
+        strings_known: batch.is_some_and(|batch| batch.strings_scanned),
     }
 }
 
@@ -190,7 +200,8 @@ async fn start(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>)
     let done = visitor
         .once(&format!("/jobs/{id}/do/start"), &form, move |tx| {
             let sheet = JobSheet::of(tx.db, tx.caller.tournament(), &job)?;
-            // the tick says that both names were read on the packets
+            let by_name = by_name || in_batch(tx.db, tx.caller.tournament(), &sheet)?.strings_scanned;
+            // the tick, or the racket before, says that both names were read
             let read = |part: &crate::craft::spec::StringSpec| {
                 by_name.then(|| {
                     let id = part.string.string_id.as_ref().map(|id| id.as_str().to_owned());

@@ -69,6 +69,7 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
     let tapped_at = sheet.job.phase_at.map(|at| at.utc());
     let fresh = tapped_at.filter(|at| (visitor.now - *at).num_seconds() <= UNDO_WITHIN_S);
     let chips = |all: &[&str]| all.iter().map(|one| Choice::new(*one, *one)).collect::<Vec<_>>();
+    let on_machine = sheet.job.state == "on_machine";
     let (primary, optional, others) = acts(phase);
     Ok(PlanScreen {
         shell: visitor.shell("The Plan", "Next Up", "jobs")?,
@@ -81,9 +82,9 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         spare: words::state_chip(sheet, visitor.now),
         mains: pull(&plan.machine.mains, &sheet.spec.mains),
         crosses: pull(&plan.machine.crosses, &sheet.spec.crosses),
-        facts: facts(&sheet.spec),
+        facts: facts(&sheet.spec, sheet.job.attempt),
         cuts: plan.cuts.iter().map(cut).collect(),
-        method: plan.method.text.clone(),
+        method: method(&plan),
         methods: Vec::new(),
         drawing_svg: drawing::svg(&sheet.frame, &plan, head),
         turn_href: format!("/plan/{id}{}", if turned { "" } else { "?turned=yes" }),
@@ -100,10 +101,14 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
             })
             .collect(),
         phases: marks(visitor, &bench),
-        primary: Some(primary),
+        primary: on_machine.then_some(primary),
         optional,
         others,
-        left: left(visitor, &bench, &plan, phase),
+        left: if on_machine {
+            left(visitor, &bench, &plan, phase)
+        } else {
+            String::new()
+        },
         undo: match (fresh, phase) {
             (Some(at), Some(phase)) => format!("{}, {}", phase.words(), visitor.time(at)),
             _ => String::new(),
@@ -152,12 +157,23 @@ fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
     }
 }
 
+/// The method in the trade's words, with the reason why it was taken.
+fn method(plan: &Plan) -> String {
+    let chosen = plan.method.method;
+    plan.method
+        .text
+        .replace(chosen.name(), words::weave_method(chosen))
+}
+
 /// What the bench has to know besides tensions and strings.
-fn facts(spec: &Spec) -> Vec<String> {
+fn facts(spec: &Spec, attempt: i32) -> Vec<String> {
     let mut facts = vec![match spec.pieces {
         Pieces::One => "one piece".to_owned(),
         Pieces::Two => "two pieces".to_owned(),
     }];
+    if attempt > 1 {
+        facts.push(format!("attempt {attempt}"));
+    }
     if let Some(extra) = &spec.knot_extra {
         facts.push(format!("{} more before each knot", words::tension(extra)));
     }

@@ -5,6 +5,7 @@ use chrono_tz::Tz;
 use crate::craft::job::JobState;
 use crate::craft::spec::{PreStretch, Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
+use crate::craft::weave_method::WeaveMethod;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::RacketRecord;
 use crate::pages::parts::{Chip, ChipKind};
@@ -57,6 +58,17 @@ pub fn string_name(part: &StringSpec) -> String {
     match &part.string.gauge_mm {
         Some(gauge) if !name.contains(gauge.as_str()) => format!("{name} {gauge}"),
         _ => name,
+    }
+}
+
+/// How a stringer calls a weave method.
+pub fn weave_method(method: WeaveMethod) -> &'static str {
+    match method {
+        WeaveMethod::HeadDown => "Crosses from the head down",
+        WeaveMethod::StartCrossBack => "From the start cross back to cross 1, then on below",
+        WeaveMethod::TopsOnShortSide => "Tops on the short side",
+        WeaveMethod::Around => "Around, crosses from the head",
+        WeaveMethod::ThroatUp => "Crosses from the throat up",
     }
 }
 

@@ -6,6 +6,7 @@ use std::fmt::Write;
 
 use crate::craft::frame::{FrameRecord, HoleRef, Side};
 use crate::craft::racket_end::RacketEnd;
+use crate::craft::spec::Pieces;
 use crate::craft::string_plan::Plan;
 
 mod holes;
@@ -41,7 +42,7 @@ pub fn svg(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
     if frame.mains.is_multiple_of(2) {
         hole_marks(&outline, plan, &mut sheet);
     }
-    letters(&outline, &mut sheet);
+    letters(&outline, plan, &mut sheet);
     wrap(&outline, plan, head, &sheet.body)
 }
 
@@ -80,7 +81,7 @@ impl Sheet {
 }
 
 fn hoop(outline: &Outline, sheet: &mut Sheet) {
-    const STEPS: u32 = 64;
+    const STEPS: u32 = 144;
     let mut path = String::new();
     for index in 0..=STEPS {
         let angle = std::f64::consts::TAU * f64::from(index) / f64::from(STEPS);
@@ -137,53 +138,74 @@ fn shoulder_zone(outline: &Outline, sheet: &mut Sheet) {
     let Some(outer) = outline.mains_x.last().copied() else {
         return;
     };
+    let radius = outline.width * 0.085;
     for x in [-outer, outer] {
         let (cx, cy) = sheet.point(x, outline.head_y(x));
         sheet.add(format_args!(
-            r#"<circle class="shoulder" cx="{cx:.1}" cy="{cy:.1}" r="22"/>"#
+            r#"<circle class="shoulder" cx="{cx:.1}" cy="{cy:.1}" r="{radius:.1}"/>"#
         ));
     }
 }
 
 fn hole_marks(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
-    let holes = &plan.holes;
     for end in [RacketEnd::Head, RacketEnd::Throat] {
         for side in [Side::A, Side::B] {
-            let row = HoleRow::new(outline, end, side, &holes.mains_skip);
-            let here = |list: &[HoleRef]| -> Vec<u16> {
-                list.iter()
-                    .filter(|hole| hole.end == end && hole.side.is_none_or(|recorded| recorded == side))
-                    .map(|hole| hole.hole)
-                    .collect()
-            };
-            let outwards = if end == RacketEnd::Head { 1.0 } else { -1.0 };
-            let beside = |(x, y): (f64, f64), by: f64| (x * (1.0 + by / 300.0), y + outwards * by);
-            for number in row.numbers() {
-                sheet.text(
-                    "number",
-                    beside(row.place(number), outline.wall + 5.0),
-                    &number.to_string(),
-                );
-            }
-            for (list, class, mark) in [
-                (&holes.mains_skip, "skip", "×"),
-                (&holes.crosses_skip, "skip", "×"),
-                (&holes.shared_holes, "shared", "◇"),
-                (&holes.tie_off_mains, "tie-off", "⊗"),
-                (&holes.tie_off_crosses, "tie-off", "⊕"),
-            ] {
-                for number in here(list) {
-                    sheet.text(class, beside(row.place(number), outline.wall / 2.0), mark);
-                }
-            }
+            row_marks(
+                &HoleRow::new(outline, end, side, &plan.holes.mains_skip),
+                outline,
+                plan,
+                sheet,
+            );
         }
     }
 }
 
-fn letters(outline: &Outline, sheet: &mut Sheet) {
+/// Numbers and marks of the holes of one end and side; of the mains where holes are not on record.
+fn row_marks(row: &HoleRow<'_>, outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
+    let holes = &plan.holes;
+    let outwards = if row.end() == RacketEnd::Head { 1.0 } else { -1.0 };
+    let beside = |(x, y): (f64, f64), by: f64| (x * (1.0 + by / 300.0), y + outwards * by);
+    let marks = [
+        (&holes.mains_skip, "skip", "×"),
+        (&holes.crosses_skip, "skip", "×"),
+        (&holes.shared_holes, "shared", "◇"),
+        (&holes.tie_off_mains, "tie-off", "⊗"),
+        (&holes.tie_off_crosses, "tie-off", "⊕"),
+    ];
+    let marked: Vec<(u16, &str, &str)> = marks
+        .into_iter()
+        .flat_map(|(list, class, mark)| row.here(list).map(move |number| (number, class, mark)))
+        .collect();
+    let mut numbers: Vec<u16> = row.numbers().collect();
+    let last = numbers.last().copied().unwrap_or(0);
+    numbers.extend(
+        marked
+            .iter()
+            .map(|(number, ..)| *number)
+            .filter(|number| *number > last),
+    );
+    numbers.dedup();
+    for number in numbers {
+        let place = beside(row.place(number), outline.wall + 5.0);
+        sheet.text("number", place, &number.to_string());
+    }
+    for (number, class, mark) in marked {
+        sheet.text(class, beside(row.place(number), outline.wall / 2.0), mark);
+    }
+}
+
+fn letters(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
     let out = outline.width / 2.0 + outline.wall + 18.0;
     for (side, x) in [(Side::A, -out), (Side::B, out)] {
         sheet.text("side", (x, -outline.length / 4.0), side.letter());
+        if let Some(short) = &plan.short_side {
+            let which = if short.side == side {
+                "short side"
+            } else {
+                "long side"
+            };
+            sheet.text("which", (x, -outline.length / 4.0 - 17.0 * sheet.turn), which);
+        }
     }
     for (end, y) in [
         ("head", outline.length / 2.0 + outline.wall + 20.0),
@@ -197,28 +219,35 @@ const STYLE: &str = "text{font:9px sans-serif;text-anchor:middle;dominant-baseli
 .hoop{fill:none;stroke:#000;stroke-width:4}.main{stroke:#000;stroke-width:1}.outer{stroke-width:2.4}\
 .cross{stroke:#000;stroke-width:.9;stroke-dasharray:5 3}.start{stroke-width:2.4}\
 .shoulder{fill:none;stroke:#000;stroke-width:.8;stroke-dasharray:1 2}.number{font-size:7px}\
-.start-label{font-weight:bold}.side{font-size:20px;font-weight:bold}\
+.start-label{font-weight:bold}.side{font-size:20px;font-weight:bold}.heading{font-size:11px;font-weight:bold}\
 .skip,.shared,.tie-off{font-size:13px;font-weight:bold;paint-order:stroke;stroke:#fff;stroke-width:2}";
 
-const LEGEND: [&str; 2] = [
-    "solid: mains   dashed: crosses   thick: outer mains, start cross   dotted ring: shoulder zone",
-    "× skip   ◇ shared hole   ⊗ tie-off mains   ⊕ tie-off crosses",
-];
+const LINES: &str =
+    "solid: mains · dashed: crosses · thick: outer mains, start cross · dotted ring: shoulder zone";
+const MARKS: &str = "numbers: holes · × skip · ◇ shared hole · ⊗ tie-off mains · ⊕ tie-off crosses";
+const NO_HOLES: &str = "numbers: mains from the centre · skips, shared holes and tie-offs are not on record";
 
 fn wrap(outline: &Outline, plan: &Plan, head: HeadAt, body: &str) -> String {
     let half_width = (outline.width / 2.0 + outline.wall + 50.0).max(215.0);
     let half_height = outline.length / 2.0 + outline.wall + 32.0;
-    let (width, height) = (2.0 * half_width, 2.0 * half_height + 30.0);
+    let (width, height) = (2.0 * half_width, 2.0 * half_height + 52.0);
+    let marks = if plan.holes.known { MARKS } else { NO_HOLES };
     let mut legend = String::new();
-    for (line, y) in LEGEND.iter().zip([half_height + 6.0, half_height + 20.0]) {
+    for (line, y) in [LINES, marks].iter().zip([half_height + 6.0, half_height + 20.0]) {
         let _ = writeln!(legend, r#"<text class="legend" x="0" y="{y:.1}">{line}</text>"#);
     }
+    let _ = writeln!(
+        legend,
+        r#"<text class="heading" x="0" y="{:.1}">{}</text>"#,
+        -half_height - 10.0,
+        escape(&heading(plan))
+    );
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"drawing-title drawing-desc\" \
          viewBox=\"{:.1} {:.1} {width:.1} {height:.1}\">\n<title id=\"drawing-title\">{}</title>\n\
          <desc id=\"drawing-desc\">{}</desc>\n<style>{STYLE}</style>\n{body}{legend}</svg>\n",
         -half_width,
-        -half_height,
+        -half_height - 22.0,
         escape(&title(plan)),
         escape(&description(plan, head)),
     )
@@ -229,6 +258,15 @@ fn title(plan: &Plan) -> String {
         "{}: {} mains x {} crosses",
         plan.frame.name, plan.frame.mains, plan.frame.crosses
     )
+}
+
+/// What the print is for: frame, pieces and method.
+fn heading(plan: &Plan) -> String {
+    let pieces = match plan.pieces {
+        Pieces::One => "one piece",
+        Pieces::Two => "two pieces",
+    };
+    format!("{} · {pieces} · {}", title(plan), plan.method.method.name())
 }
 
 fn description(plan: &Plan, head: HeadAt) -> String {

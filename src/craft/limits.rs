@@ -121,3 +121,53 @@ pub fn violations(sport: Sport, measures: &[(&str, f64)]) -> Result<Vec<&'static
     broken.sort_unstable();
     Ok(broken)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Bounds as printed: ITF Rules of Tennis, appendix II b-c (73.7, 31.7, 39.4, 29.2 cm); BWF
+    /// Laws 4.1-4.2 (680, 230, 280, 220 mm); WSF racket appendix (686, 215, 390 mm, 500 cm2).
+    #[test]
+    fn a_measure_at_its_printed_limit_passes_and_the_next_tenth_does_not() {
+        let printed = [
+            (Sport::Tennis, "overall_length_mm", 737.0),
+            (Sport::Tennis, "overall_width_mm", 317.0),
+            (Sport::Tennis, "hitting_length_mm", 394.0),
+            (Sport::Tennis, "hitting_width_mm", 292.0),
+            (Sport::Badminton, "overall_length_mm", 680.0),
+            (Sport::Badminton, "overall_width_mm", 230.0),
+            (Sport::Badminton, "strung_length_mm", 280.0),
+            (Sport::Badminton, "strung_width_mm", 220.0),
+            (Sport::Squash, "overall_length_mm", 686.0),
+            (Sport::Squash, "overall_width_mm", 215.0),
+            (Sport::Squash, "string_length_mm", 390.0),
+            (Sport::Squash, "strung_area_cm2", 500.0),
+        ];
+        for (sport, measure, most) in printed {
+            assert_eq!(violations(sport, &[(measure, most)]), Ok(vec![]), "{measure}");
+            assert_eq!(violations(sport, &[(measure, most + 0.1)]), Ok(vec![measure]));
+        }
+    }
+
+    #[test]
+    fn a_least_measure_is_broken_from_below() {
+        // WSF racket appendix: frame width at least 7 mm
+        let width = |mm| violations(Sport::Squash, &[("min_frame_width_mm", mm)]);
+        assert_eq!(width(7.0), Ok(vec![]));
+        assert_eq!(width(6.9), Ok(vec!["min_frame_width_mm"]));
+    }
+
+    #[test]
+    fn a_measure_without_limit_is_named_and_no_number_breaks_one() {
+        let asked = violations(Sport::Tennis, &[("mass_g", 300.0)]);
+        assert_eq!(
+            asked.map_err(|fault| fault.to_string()),
+            Err("the rules of tennis limit no \"mass_g\"".to_owned())
+        );
+        assert_eq!(
+            violations(Sport::Tennis, &[("overall_width_mm", f64::NAN)]),
+            Ok(vec!["overall_width_mm"])
+        );
+    }
+}

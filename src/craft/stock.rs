@@ -23,3 +23,28 @@ pub fn jobs_per_reel(reel_m: f64, job_m: f64, waste_per_job_m: f64) -> u32 {
 pub fn racket_lengths(length_mm: f64, racket_mm: f64) -> f64 {
     length_mm / racket_mm
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reel_gives_whole_jobs_alone() {
+        // by hand: 17 x 11.75 = 199.75, 18 x 11.75 = 211.5
+        assert_eq!(jobs_per_reel(200.0, 11.7, 0.05), 17);
+        assert_eq!(jobs_per_reel(11.75, 11.7, 0.05), 1);
+        assert_eq!(jobs_per_reel(11.7, 11.7, 0.05), 0);
+    }
+
+    #[test]
+    fn a_job_that_takes_nothing_gives_no_count() {
+        assert_eq!(jobs_per_reel(200.0, 0.0, 0.0), 0);
+        assert_eq!(jobs_per_reel(200.0, f64::NAN, 0.0), 0);
+    }
+
+    #[test]
+    fn racket_lengths_count_rackets_laid_end_to_end() {
+        // 27 in are 685.8 mm (exact inch), four and a half of them 3086.1 mm
+        assert!((racket_lengths(3086.1, 685.8) - 4.5).abs() < 1e-12);
+    }
+}

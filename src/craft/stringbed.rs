@@ -188,3 +188,55 @@ fn solve(mut matrix: Matrix, mut right: [f64; POWERS.len()]) -> [f64; POWERS.len
     }
     right
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Rayleigh, Theory of Sound I, ch. IX: a square of side a sounds at sqrt(2 tau / sigma) / (2 a).
+    #[test]
+    fn the_racket_form_is_the_first_mode_of_a_square_membrane() {
+        let (tension_n, density, area_m2, spacing_m) = (180.0, 0.0016, 0.0645, 0.0135);
+        let tau = tension_per_width_n_per_m(tension_n, spacing_m);
+        let sigma = areal_mass_kg_per_m2(density, spacing_m);
+        let square_hz = (2.0 * tau / sigma).sqrt() / (2.0 * f64::sqrt(area_m2));
+        let form_hz = square_form_hz(tension_n, density, area_m2);
+        assert!((form_hz - square_hz).abs() < 1e-9 * square_hz);
+        assert!((mean_tension_n(form_hz, density, area_m2) - tension_n).abs() < 1e-9);
+    }
+
+    /// The first zero of J0 is 2.40482 55577 (Abramowitz and Stegun, table 9.5).
+    #[test]
+    fn a_circle_of_radius_one_sounds_at_the_first_zero_of_the_bessel_function() {
+        let expected_hz = 2.404_825_557_7 / (2.0 * PI);
+        assert!((circle_hz(1.0, 1.0, PI) - expected_hz).abs() < 1e-10);
+    }
+
+    #[test]
+    fn an_ellipse_as_long_as_wide_is_a_circle() {
+        let ellipse = ellipse_hz(13_300.0, 13_300.0, 0.237, 0.28, 0.28);
+        let circle = circle_hz(13_300.0, 0.237, PI * 0.14 * 0.14);
+        assert!(
+            (ellipse - circle).abs() < 1e-6 * circle,
+            "{ellipse} against {circle}"
+        );
+    }
+
+    /// Stretching the axes by the tensions: twice as wide with four times the tension across is the same membrane.
+    #[test]
+    fn a_wider_bed_with_more_tension_across_sounds_alike() {
+        let narrow = ellipse_hz(10_000.0, 12_000.0, 0.237, 0.32, 0.12);
+        let wide = ellipse_hz(40_000.0, 12_000.0, 0.237, 0.32, 0.24);
+        assert!((narrow - wide).abs() < 1e-9 * narrow);
+    }
+
+    /// Laplace's equation between two circles: 2 pi tau over the logarithm of their radii.
+    #[test]
+    fn a_disc_of_one_e_th_of_the_radius_feels_two_pi_tau() {
+        let radius_m = std::f64::consts::E * 0.03;
+        let stiffness = stiffness_flat_disc_n_per_m(900.0, 400.0, PI * radius_m * radius_m, 0.03);
+        assert!((stiffness - 2.0 * PI * 600.0).abs() < 1e-6);
+        let soft = stiffness_uniform_n_per_m(900.0, 400.0, PI * radius_m * radius_m, 0.03);
+        assert!((stiffness / soft - 1.5).abs() < 1e-9);
+    }
+}

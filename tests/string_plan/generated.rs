@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 use weftdesk::craft::string_plan::plan;
 use weftdesk::craft::string_plan::steps::Action;
 
-use crate::{parse, replay};
+use crate::{parse, replay, weave};
 
 fn maybe(values: Vec<Value>) -> impl Strategy<Value = Value> {
     prop::sample::select([values, vec![Value::Null]].concat())
@@ -95,6 +95,33 @@ proptest! {
         }
     }
 
+    /// Over and under are counted from the bed's outermost main, never from the first main a cross meets.
+    #[test]
+    fn every_weave_is_plain(request in requests()) {
+        if let Ok(plan) = plan(&parse(&request))
+            && let Err(fault) = weave::plain(&plan)
+        {
+            return Err(TestCaseError::fail(format!("{}: {fault}", plan.method.text)));
+        }
+    }
+
+    /// Lengths are numbers, and no cut is shorter than what lies between its tails.
+    #[test]
+    fn every_length_is_finite_and_longer_than_its_tails(request in requests()) {
+        if let Ok(plan) = plan(&parse(&request)) {
+            for cut in &plan.cuts {
+                let computed = cut.computed_mm.expect("parallel mains have a length");
+                prop_assert!(computed.is_finite() && computed > cut.tails_mm.iter().sum::<f64>());
+                prop_assert!(f64::from(cut.computed_at_least_mm.expect("a length")) >= computed - 0.001);
+            }
+            for line in plan.comparison.iter().filter(|line| line.allowed) {
+                for figure in [line.worst_pull_mm, line.crossing_metres, line.wear_index, line.time_s] {
+                    prop_assert!(figure.is_none_or(|figure| figure.is_finite() && figure > 0.0));
+                }
+            }
+        }
+    }
+
     /// The same request gives the same plan, or the same refusal.
     #[test]
     fn planning_is_deterministic(request in requests()) {
@@ -136,6 +163,15 @@ fn the_replay_refuses_a_spoilt_plan() {
         }
     }
     assert!(replay::replay(&request, &loose).is_err());
+
+    let mut shifted = sound.clone();
+    weave::plain(&shifted).unwrap();
+    shifted.weave.crosses[0].over_first_met_on_a =
+        shifted.weave.crosses[0].over_first_met_on_a.map(|over| !over);
+    assert!(weave::plain(&shifted).is_err());
+    let mut twill = sound.clone();
+    twill.weave.crosses[1].over_outer_a = twill.weave.crosses[0].over_outer_a;
+    assert!(weave::plain(&twill).is_err());
 
     let mut ahead = sound;
     ahead.ends.max_mains_ahead = 0;

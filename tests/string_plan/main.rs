@@ -10,8 +10,10 @@ mod command_line;
 mod drawing;
 mod generated;
 mod known_frames;
+mod numbers;
 mod replay;
 mod samples;
+mod weave;
 
 use serde_json::Value;
 use weftdesk::craft::string_plan::{Plan, PlanRequest, plan};

@@ -32,6 +32,19 @@ impl<'a> HoleRow<'a> {
         }
     }
 
+    /// The end of the hoop this row lies at.
+    pub(super) const fn end(&self) -> RacketEnd {
+        self.end
+    }
+
+    /// Numbers of the holes of `list` that lie in this row.
+    pub(super) fn here(&self, list: &[HoleRef]) -> impl Iterator<Item = u16> {
+        let (end, side) = (self.end, self.side);
+        list.iter()
+            .filter(move |hole| hole.end == end && hole.side.is_none_or(|recorded| recorded == side))
+            .map(|hole| hole.hole)
+    }
+
     /// Every hole number up to the outermost main's.
     pub(super) fn numbers(&self) -> impl Iterator<Item = u16> + use<> {
         1..=self.main_holes.last().copied().unwrap_or(0)

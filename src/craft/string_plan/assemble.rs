@@ -1,7 +1,7 @@
 //! Puts the plan together from its parts.
 use crate::craft::cuts::rounded_up_mm;
 use crate::craft::frame::FrameRecord;
-use crate::craft::spec::Pieces;
+use crate::craft::spec::{Pieces, Spec, StringSpec};
 use crate::craft::stock::racket_lengths;
 use crate::craft::string_plan::cautions::{Grounds, cautions};
 use crate::craft::string_plan::choices;
@@ -14,12 +14,13 @@ use crate::craft::string_plan::machine_value::machine_value;
 use crate::craft::string_plan::methods::{self, ChosenBy, MethodVerdict};
 use crate::craft::string_plan::order::Layout;
 use crate::craft::string_plan::plan::{
-    ChosenMethod, Cut, Ends, Holes, MachineValues, MethodComparison, Plan, PlanFrame, ShortSide, SourceLine,
-    StartCross, ValueSource, Weave,
+    ChosenMethod, Cut, Ends, Holes, MachineValues, MethodComparison, Plan, PlanFrame, PlanString,
+    PlanStrings, ShortSide, SourceLine, StartCross, ValueSource, Weave,
 };
 use crate::craft::string_plan::request::PlanRequest;
 use crate::craft::string_plan::steps::Piece;
-use crate::craft::string_plan::unknowns::{Known, unknowns};
+use crate::craft::string_plan::unknowns::{Known, that_widen_time, unknowns};
+use crate::craft::string_plan::validate::differs;
 use crate::craft::string_plan::{stock, work_order};
 use crate::craft::weave_method::WeaveMethod;
 
@@ -54,7 +55,7 @@ pub(crate) fn assemble(request: &PlanRequest, overruled: &[PlanFault]) -> Result
         short_side: short_side.as_ref(),
         overruled,
     });
-    work_order::place_cautions(&mut steps, &cautions);
+    work_order::place_cautions(&mut steps, &cautions, method);
     let unknowns = unknowns(&Known {
         request,
         start_cross: &start_cross,
@@ -64,7 +65,7 @@ pub(crate) fn assemble(request: &PlanRequest, overruled: &[PlanFault]) -> Result
         steps: &steps,
         figures: &figures,
     });
-    let estimate = estimate::estimate(&work(request, &figures, way, unknowns.len()), spec);
+    let estimate = estimate::estimate(&work(request, &figures, way, that_widen_time(&unknowns)), spec);
     Ok(Plan {
         frame: PlanFrame {
             name: frame.name.clone(),
@@ -73,6 +74,7 @@ pub(crate) fn assemble(request: &PlanRequest, overruled: &[PlanFault]) -> Result
             crosses: frame.crosses,
         },
         pieces: spec.pieces,
+        strings: strings(spec),
         method: chosen(method, chosen_by, way),
         short_tail_mm: short_tail_mm(&pieces, method),
         sources: sources(request, &figures, &start_cross, &ends, &holes),
@@ -129,6 +131,21 @@ fn layout(request: &PlanRequest, way: Way, ends: &Ends, holes: &Holes) -> Layout
         knot_extra: request.spec.knot_extra.is_some(),
         tie_off_mains: holes.tie_off_mains.clone(),
         tie_off_crosses: holes.tie_off_crosses.clone(),
+    }
+}
+
+fn strings(spec: &Spec) -> PlanStrings {
+    let string = |part: &StringSpec| PlanString {
+        name: part.string.name.clone(),
+        material: part.string.material,
+        gauge_mm: part.string.gauge_mm.clone(),
+        pre_stretch: part.pre_stretch,
+    };
+    let (mains, crosses) = (&spec.mains.string, &spec.crosses.string);
+    PlanStrings {
+        mains: string(&spec.mains),
+        crosses: string(&spec.crosses),
+        hybrid: spec.pieces == Pieces::Two && differs(mains, crosses),
     }
 }
 

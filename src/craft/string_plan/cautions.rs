@@ -7,6 +7,7 @@ use crate::craft::string_plan::fault::{FaultCode, PlanFault};
 use crate::craft::string_plan::plan::{Caution, Cut, ShortSide, StartCross, Weave};
 use crate::craft::string_plan::request::PlanRequest;
 use crate::craft::string_plan::sentences::hole_label;
+use crate::craft::string_plan::steps::Piece;
 use crate::craft::string_plan::validate::unusual_pre_stretch;
 use crate::craft::tension::TensionUnit;
 use crate::craft::weave_method::WeaveMethod;
@@ -43,6 +44,15 @@ impl List {
         self.0.push(Caution {
             code,
             text: text.into(),
+            piece: None,
+        });
+    }
+
+    fn add_of(&mut self, piece: Piece, code: &'static str, text: impl Into<String>) {
+        self.0.push(Caution {
+            code,
+            text: text.into(),
+            piece: Some(piece),
         });
     }
 }
@@ -120,7 +130,8 @@ fn lengths(grounds: &Grounds<'_>, list: &mut List) {
         if let (Some(at_least), Some(computed)) = (cut.at_least_mm, cut.computed_at_least_mm)
             && at_least < computed
         {
-            list.add(
+            list.add_of(
+                cut.piece,
                 "recorded_cut_short",
                 format!(
                     "The recorded cut of the {} is {} mm shorter than the safe computed one ({computed} mm).",
@@ -134,7 +145,8 @@ fn lengths(grounds: &Grounds<'_>, list: &mut List) {
         && let (Some(at_least), Some(computed)) = (short.at_least_mm, short.computed_at_least_mm)
         && at_least < computed
     {
-        list.add(
+        list.add_of(
+            Piece::OnePiece,
             "recorded_cut_short",
             format!(
                 "The recorded short side is {} mm shorter than the safe computed one ({computed} mm).",

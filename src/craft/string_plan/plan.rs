@@ -4,7 +4,7 @@ use utoipa::ToSchema;
 
 use crate::craft::frame::{FrameSource, HoleRef, Side};
 use crate::craft::racket_end::RacketEnd;
-use crate::craft::spec::Pieces;
+use crate::craft::spec::{Material, Pieces, PreStretch};
 use crate::craft::sport::Sport;
 use crate::craft::string_plan::estimate::Estimate;
 use crate::craft::string_plan::interlacing::CrossWeave;
@@ -21,6 +21,8 @@ pub struct Plan {
     pub frame: PlanFrame,
     /// One piece or two.
     pub pieces: Pieces,
+    /// The strings that go in.
+    pub strings: PlanStrings,
     /// The method taken and why.
     pub method: ChosenMethod,
     /// The string to cut.
@@ -71,6 +73,33 @@ pub struct PlanFrame {
     pub mains: u16,
     /// Crosses.
     pub crosses: u16,
+}
+
+/// The strings that go in.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct PlanStrings {
+    /// The mains; of one piece the whole bed.
+    pub mains: PlanString,
+    /// The crosses.
+    pub crosses: PlanString,
+    /// Mains and crosses are different strings.
+    pub hybrid: bool,
+}
+
+/// One string as the bench has to know it.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct PlanString {
+    /// How the desk calls it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    /// What it is made of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub material: Option<Material>,
+    /// Its diameter, mm, decimal text.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gauge_mm: Option<String>,
+    /// None, by the machine at each pull, or by hand before stringing.
+    pub pre_stretch: PreStretch,
 }
 
 /// The method taken.
@@ -256,6 +285,9 @@ pub struct Caution {
     pub code: &'static str,
     /// As a sentence.
     pub text: String,
+    /// The piece it is about, when it is about one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<Piece>,
 }
 
 /// Something that is not known.

@@ -42,6 +42,13 @@ pub(crate) fn unknowns(known: &Known<'_>) -> Vec<Unknown> {
     list
 }
 
+/// How many of the unknowns make the time less certain; some touch lengths alone.
+pub(crate) fn that_widen_time(unknowns: &[Unknown]) -> usize {
+    const LENGTHS_ALONE: [&str; 2] = ["/frame/wall_mm", "/machine/reach_mm"];
+    let widens = |unknown: &&Unknown| !LENGTHS_ALONE.contains(&unknown.pointer.as_str());
+    unknowns.iter().filter(widens).count()
+}
+
 fn frame(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
     let frame: &FrameRecord = &known.request.frame;
     if !known.holes.known {
@@ -168,12 +175,15 @@ fn tie_offs(known: &Known<'_>, add: &mut impl FnMut(&str, &str)) {
             _ => false,
         })
     };
-    let text = "Tie-off hole not known at that end: look for the wider grommets, tie on an inner main, and record the hole.";
-    if missing(true) {
-        add("/frame/pattern/tie_off_mains", text);
-    }
-    if missing(false) {
-        add("/frame/pattern/tie_off_crosses", text);
+    for (of_mains, name) in [(true, "mains"), (false, "crosses")] {
+        if missing(of_mains) {
+            add(
+                &format!("/frame/pattern/tie_off_{name}"),
+                &format!(
+                    "Tie-off hole of the {name} not known: look for the wider grommets at the finishing end, tie on an inner main, and record the hole."
+                ),
+            );
+        }
     }
 }
 

@@ -86,7 +86,7 @@ fn spec(spec: &Spec, faults: &mut Vec<PlanFault>) {
 }
 
 /// A fact that one side leaves out does not differ.
-fn differs(mains: &StringFacts, crosses: &StringFacts) -> bool {
+pub(crate) fn differs(mains: &StringFacts, crosses: &StringFacts) -> bool {
     fn unequal<T: PartialEq>(one: Option<&T>, other: Option<&T>) -> bool {
         matches!((one, other), (Some(one), Some(other)) if one != other)
     }

@@ -4,6 +4,7 @@ use crate::craft::string_plan::order::{Draft, Layout, stringing};
 use crate::craft::string_plan::plan::{Caution, Cut, MachineValues};
 use crate::craft::string_plan::sentences::sentence;
 use crate::craft::string_plan::steps::{Action, Phase, Piece, Pulled, Step, StringRef, Tail};
+use crate::craft::weave_method::WeaveMethod;
 
 /// All steps; without `layout` the order of the bed is left to the frame's sheet.
 pub(crate) fn steps(
@@ -170,14 +171,16 @@ fn with_settings(bed: Vec<Draft>, spec: &Spec, machine: &MachineValues) -> Vec<D
 }
 
 /// Marks on each step the cautions that bite there.
-pub(crate) fn place_cautions(steps: &mut [Step], cautions: &[Caution]) {
-    let given = |code: &'static str| cautions.iter().any(|caution| caution.code == code);
+pub(crate) fn place_cautions(steps: &mut [Step], cautions: &[Caution], method: WeaveMethod) {
+    // how much string goes to either side of the start cross hangs on it
+    let cut_by_start_cross = matches!(method, WeaveMethod::StartCrossBack | WeaveMethod::TopsOnShortSide);
     for step in steps {
         let codes: &[&'static str] = match &step.action {
             Action::Inspect => &["inspect_frame", "badminton_supports"],
             Action::CutOut => &["eye_protection", "cut_out_evenly"],
             Action::Mount => &["badminton_supports", "machine_today"],
-            Action::CutString { .. } => &["recorded_cut_short", "start_cross_check"],
+            Action::CutString { .. } if cut_by_start_cross => &["recorded_cut_short", "start_cross_check"],
+            Action::CutString { .. } => &["recorded_cut_short"],
             Action::Thread { .. } => &["shared_hole", "squash_fanned_mains"],
             Action::Weave {
                 tail: Tail::Short, ..
@@ -191,6 +194,15 @@ pub(crate) fn place_cautions(steps: &mut [Step], cautions: &[Caution]) {
             Action::Pull { slow: true, .. } => &["slow_at_shoulder", "slack_dragged_back"],
             _ => &[],
         };
-        step.cautions = codes.iter().copied().filter(|code| given(code)).collect();
+        let piece = match &step.action {
+            Action::CutString { piece, .. } => Some(*piece),
+            _ => None,
+        };
+        let given = |code: &&'static str| {
+            cautions
+                .iter()
+                .any(|caution| caution.code == *code && (caution.piece.is_none() || caution.piece == piece))
+        };
+        step.cautions = codes.iter().copied().filter(given).collect();
     }
 }

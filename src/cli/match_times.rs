@@ -223,14 +223,6 @@ fn as_table(day: &Day) -> String {
             who + moved,
         ]);
     }
-    let width = |column: usize| {
-        table
-            .iter()
-            .map(|row| row[column].chars().count())
-            .max()
-            .unwrap_or(0)
-    };
-    let widths: Vec<usize> = (0..9).map(width).collect();
     let now = day.now.map_or_else(
         || "as planned".to_owned(),
         |now| format!("at {}", clock(&day.plan, minute_of(now))),
@@ -241,7 +233,25 @@ fn as_table(day: &Day) -> String {
         order.zone.name(),
         order.version
     );
-    for row in &table {
+    text += &aligned(&table);
+    if !day.remarks.is_empty() {
+        text += &format!("\n{}\n", day.remarks.join("\n"));
+    }
+    text
+}
+
+/// Rows with their columns under one another.
+fn aligned(table: &[[String; 9]]) -> String {
+    let width = |column: usize| {
+        table
+            .iter()
+            .map(|row| row[column].chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    let widths: Vec<usize> = (0..9).map(width).collect();
+    let mut text = String::new();
+    for row in table {
         let cells: Vec<String> = row
             .iter()
             .zip(&widths)
@@ -249,9 +259,6 @@ fn as_table(day: &Day) -> String {
             .collect();
         text += cells.join("  ").trim_end();
         text.push('\n');
-    }
-    if !day.remarks.is_empty() {
-        text += &format!("\n{}\n", day.remarks.join("\n"));
     }
     text
 }

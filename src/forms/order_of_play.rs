@@ -10,6 +10,7 @@ use super::place::{FormFault, FormRemark, Place};
 use crate::craft::match_times::order::{Court, OrderOfPlay};
 
 mod check;
+mod check_courts;
 mod from_calendar;
 mod from_csv;
 mod from_json;

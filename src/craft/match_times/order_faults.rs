@@ -313,6 +313,11 @@ pub fn remarks(order: &OrderOfPlay) -> Vec<OrderRemark> {
             });
         }
     }
+    players_who_play_again(order, &mut remarks);
+    remarks
+}
+
+fn players_who_play_again(order: &OrderOfPlay, remarks: &mut Vec<OrderRemark>) {
     let mut of_player: BTreeMap<&str, usize> = BTreeMap::new();
     for (place, played) in order.matches.iter().enumerate() {
         for player in played.players() {
@@ -330,5 +335,4 @@ pub fn remarks(order: &OrderOfPlay) -> Vec<OrderRemark> {
             }
         }
     }
-    remarks
 }

@@ -39,6 +39,8 @@ pub struct SetRules {
 
 /// What is left of a set that goes on and on is not followed.
 const NEGLIGIBLE: f64 = 1e-9;
+/// Tails of so small a share are folded together.
+const TAIL: f64 = 1e-12;
 /// No set is followed for more games.
 const LONGEST: u8 = 120;
 
@@ -111,6 +113,10 @@ pub fn set(p: f64, q: f64, rules: &SetRules, from: &SetScore) -> Vec<Ending> {
             walk.go_on(&mut next, [a, played - a + 1], b_wins);
         }
         next.retain(|(_, mass)| mass.total() > NEGLIGIBLE);
+        for (_, points) in &mut next {
+            // the tails of many deuces would cost more than all the rest
+            *points = std::mem::take(points).trimmed(TAIL);
+        }
         if next.is_empty() {
             break;
         }

@@ -8,11 +8,10 @@ use super::sides::{entrants, is_id};
 use super::{Cells, Known, Raw, Read};
 use crate::craft::match_times::court_chain::Handover;
 use crate::craft::match_times::format::{MatchFormat, known_names, named};
-use crate::craft::match_times::order::{Court, DayDefaults, Match, OrderOfPlay, Start, StartRule};
+use crate::craft::match_times::order::{DayDefaults, Match, OrderOfPlay, Start, StartRule};
 use crate::craft::match_times::order_faults::{Refusal, Spot, faults, remarks};
 use crate::craft::match_times::players::PlayerMix;
 use crate::craft::match_times::score::LiveScore;
-use crate::craft::match_times::tempo::Surface;
 use crate::craft::match_times::venue_time::DayTime;
 use crate::craft::sport::Sport;
 use crate::forms::place::{FormFault, FormRemark, Place};
@@ -87,12 +86,12 @@ fn place_of(raw: &Raw, spot: Spot) -> Place {
     }
 }
 
-struct Checking {
+pub(super) struct Checking {
     faults: Vec<FormFault>,
 }
 
 impl Checking {
-    fn add(&mut self, refusal: Refusal, place: Place, detail: impl Into<String>) {
+    pub(super) fn add(&mut self, refusal: Refusal, place: Place, detail: impl Into<String>) {
         self.faults.push(FormFault {
             refusal,
             place,
@@ -164,7 +163,7 @@ impl Checking {
         }
     }
 
-    fn id(&mut self, cells: &Cells, name: &str) -> String {
+    pub(super) fn id(&mut self, cells: &Cells, name: &str) -> String {
         let Some(cell) = cells.get(name) else {
             self.add(
                 Refusal::Missing,
@@ -180,7 +179,7 @@ impl Checking {
         cell.text.clone()
     }
 
-    fn time(&mut self, cells: &Cells, name: &str) -> Option<DayTime> {
+    pub(super) fn time(&mut self, cells: &Cells, name: &str) -> Option<DayTime> {
         let cell = cells.get(name)?;
         match cell.text.parse() {
             Ok(time) => Some(time),
@@ -195,78 +194,6 @@ impl Checking {
                 None
             }
         }
-    }
-
-    fn courts(&mut self, raw: &Raw, known: &Known<'_>) -> Vec<Court> {
-        if raw.lists_courts {
-            return raw.courts.iter().map(|cells| self.court(cells, "id")).collect();
-        }
-        if !known.courts.is_empty() {
-            return known.courts.clone();
-        }
-        let mut courts: Vec<Court> = Vec::new();
-        for cells in &raw.matches {
-            let named = cells.get("court").map(|cell| cell.text.as_str());
-            if named.is_some_and(|id| courts.iter().all(|court| court.id != id)) {
-                courts.push(self.court(cells, "court"));
-            }
-        }
-        courts
-    }
-
-    fn court(&mut self, cells: &Cells, id: &str) -> Court {
-        let id = self.id(cells, id);
-        let surface = match cells
-            .get("surface")
-            .map(|cell| (cell.text.parse::<Surface>(), cell.place.clone()))
-        {
-            Some((Err(why), place)) => {
-                self.add(Refusal::NotAValue, place, why.to_string());
-                Surface::Hard
-            }
-            Some((Ok(surface), _)) => surface,
-            None => Surface::Hard,
-        };
-        let covered = match cells
-            .get("covered")
-            .map(|cell| (cell.text.as_str(), cell.place.clone()))
-        {
-            None | Some(("false" | "no", _)) => false,
-            Some(("true" | "yes", _)) => true,
-            Some((_, place)) => {
-                self.add(Refusal::NotAValue, place, "must be true or false");
-                false
-            }
-        };
-        Court {
-            label: cells
-                .get("label")
-                .map_or_else(|| id.clone(), |cell| cell.text.clone()),
-            surface,
-            covered,
-            opens: self.time(cells, "opens"),
-            closes: self.time(cells, "closes"),
-            id,
-        }
-    }
-
-    fn mixes(&mut self, raw: &Raw) -> BTreeMap<String, PlayerMix> {
-        let mut mixes = BTreeMap::new();
-        for cells in &raw.draws {
-            let id = self.id(cells, "id");
-            mixes.extend(self.mix(cells).map(|mix| (id, mix)));
-        }
-        mixes
-    }
-
-    fn mix(&mut self, cells: &Cells) -> Option<PlayerMix> {
-        let cell = cells.get("mix")?;
-        cell.text
-            .parse()
-            .map_err(|why: crate::craft::text_enum::UnknownText| {
-                self.add(Refusal::NotAValue, cell.place.clone(), why.to_string());
-            })
-            .ok()
     }
 
     fn one_match(&mut self, cells: &Cells, mixes: &BTreeMap<String, PlayerMix>) -> Match {

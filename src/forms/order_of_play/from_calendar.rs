@@ -153,6 +153,13 @@ fn one(event: &Component, start: Option<NaiveDateTime>, day: Option<NaiveDate>, 
             },
         );
     }
+    standard_properties(event, &mut cells);
+    fixed_start(event, start, day, &mut cells, raw);
+    cells
+}
+
+/// What properties of the standard say of a match.
+fn standard_properties(event: &Component, cells: &mut Cells) {
     let after: Vec<String> = event
         .properties
         .iter()
@@ -199,8 +206,6 @@ fn one(event: &Component, start: Option<NaiveDateTime>, day: Option<NaiveDate>, 
     if let Some(location) = event.get("LOCATION") {
         cells.named.insert("label", cell(location));
     }
-    fixed_start(event, start, day, &mut cells, raw);
-    cells
 }
 
 /// The time of a start that is fixed; of the others the calendar has only a forecast.

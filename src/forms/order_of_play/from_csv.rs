@@ -47,35 +47,7 @@ pub(super) fn raw(text: &str) -> Result<Raw, Vec<FormFault>> {
         )]);
     };
     let mut raw = Raw::default();
-    let mut names = Vec::new();
-    for cell in &header {
-        let known = COLUMNS.iter().find(|name| **name == cell.text);
-        if known.is_none() {
-            let detail = format!(
-                "column \"{}\" is not known; use: {}",
-                cell.text,
-                COLUMNS.join(", ")
-            );
-            raw.faults.push(FormFault {
-                refusal: Refusal::NotAValue,
-                place: cell.place.clone(),
-                detail,
-            });
-        }
-        names.push(known.copied());
-    }
-    for needed in NEEDED.iter().filter(|needed| !names.contains(&Some(**needed))) {
-        let place = Place {
-            field: (*needed).to_owned(),
-            ..start.clone()
-        };
-        let detail = format!("column \"{needed}\" is missing");
-        raw.faults.push(FormFault {
-            refusal: Refusal::Missing,
-            place,
-            detail,
-        });
-    }
+    let names = names(&header, &mut raw);
     if !raw.faults.is_empty() {
         return Err(raw.faults);
     }
@@ -114,6 +86,40 @@ pub(super) fn raw(text: &str) -> Result<Raw, Vec<FormFault>> {
     }
     one_day(&mut raw);
     Ok(raw)
+}
+
+/// What the header's columns hold; faults for those that are not known and those that are missing.
+fn names(header: &[crate::forms::csv::Cell], raw: &mut Raw) -> Vec<Option<&'static str>> {
+    let mut names = Vec::new();
+    for cell in header {
+        let known = COLUMNS.iter().find(|name| **name == cell.text);
+        if known.is_none() {
+            let detail = format!(
+                "column \"{}\" is not known; use: {}",
+                cell.text,
+                COLUMNS.join(", ")
+            );
+            raw.faults.push(FormFault {
+                refusal: Refusal::NotAValue,
+                place: cell.place.clone(),
+                detail,
+            });
+        }
+        names.push(known.copied());
+    }
+    for needed in NEEDED.iter().filter(|needed| !names.contains(&Some(**needed))) {
+        let place = Place {
+            line: 1,
+            column: 1,
+            field: (*needed).to_owned(),
+        };
+        raw.faults.push(FormFault {
+            refusal: Refusal::Missing,
+            place,
+            detail: format!("column \"{needed}\" is missing"),
+        });
+    }
+    names
 }
 
 /// All rows are of one day; it is that of the whole.

@@ -1,6 +1,7 @@
 //! The JSON door: shapes in, one use case, shapes out. No SQL, no rules.
 pub mod answer;
 pub mod conditional;
+pub mod court_times;
 pub mod door;
 pub mod events;
 pub mod headers;
@@ -46,7 +47,8 @@ pub fn routes(config: &mut Documented<'_>) {
         .configure(jobs::routes)
         .configure(queue::routes)
         .configure(pickups::routes)
-        .configure(snags::routes);
+        .configure(snags::routes)
+        .configure(court_times::routes);
 }
 
 /// What the routes share: the document, the table behind 404 and 405.

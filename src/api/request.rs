@@ -9,6 +9,7 @@ pub mod media;
 pub mod merge_patch;
 pub mod query;
 mod shape;
+pub mod text;
 
 pub use self::json::{StrictJson, UnreadJson};
 pub use self::merge_patch::UnreadPatch;

@@ -205,6 +205,7 @@ fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan) -> JobRecord {
         estimate: Some(WorkEstimate { ..planned.estimate }),
         needs_swivel: planned.needs_swivel,
         pattern_unknown: planned.pattern_unknown,
+        follows_match: one.purpose == Some(Purpose::Match),
         ..JobRecord::default()
     }
 }

@@ -15,6 +15,7 @@ pub mod check_sheet;
 pub mod clock;
 pub mod correct_machine;
 pub mod correct_tournament;
+pub mod court_times;
 pub mod decide_snag;
 pub mod fill_strings;
 pub mod find;
@@ -53,7 +54,7 @@ pub mod tap_phase;
 pub mod text_member;
 pub mod tx;
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use tokio::sync::broadcast;
 
@@ -63,6 +64,7 @@ pub use once::{Answer, Once};
 pub use refusal::{DeskError, DeskResult, MemberFault, Override, Reason, Thing};
 pub use tx::Tx;
 
+use crate::craft::match_times::length::Lengths;
 use crate::storage::{Db, Store};
 
 /// The log of a tournament has grown.
@@ -79,12 +81,24 @@ pub struct Advance {
 /// How many announcements a slow listener may lag behind before it must look for itself.
 const ANNOUNCEMENTS: usize = 1024;
 
+/// Lengths of matches, kept while the process runs: each takes far longer to compute than to use.
+#[derive(Debug, Clone)]
+pub struct KnownLengths(Arc<Mutex<Lengths>>);
+
+impl KnownLengths {
+    /// Computes with what is known.
+    pub fn with<T>(&self, work: impl FnOnce(&mut Lengths) -> T) -> T {
+        work(&mut self.0.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+}
+
 /// The desk: a database, two clocks and a bell. Cheap to clone.
 #[derive(Clone)]
 pub struct Desk {
     store: Store,
     clock: Clock,
     bell: Arc<broadcast::Sender<Advance>>,
+    lengths: Arc<Mutex<Lengths>>,
 }
 
 impl Desk {
@@ -96,6 +110,7 @@ impl Desk {
             store,
             clock,
             bell: Arc::new(bell),
+            lengths: Arc::default(),
         }
     }
 
@@ -109,6 +124,12 @@ impl Desk {
     #[must_use]
     pub fn store(&self) -> &Store {
         &self.store
+    }
+
+    /// The lengths of matches that were computed so far, shared by all who forecast.
+    #[must_use]
+    pub fn lengths(&self) -> KnownLengths {
+        KnownLengths(Arc::clone(&self.lengths))
     }
 
     /// Hears of every write committed by this process from now on.

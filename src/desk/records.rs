@@ -221,4 +221,10 @@ pub struct JobRecord {
     pub pattern_unknown: bool,
     /// The spec as the bench last read it, while a change of it is unread.
     pub spec_before_change: Option<Spec>,
+    /// Whether its ready-by follows the player's next match.
+    pub follows_match: bool,
+    /// The match it is named for; none: the player's next one.
+    pub match_id: Option<String>,
+    /// The match that its ready-by was last taken from.
+    pub ready_for_match: Option<String>,
 }

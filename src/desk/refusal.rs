@@ -23,6 +23,8 @@ pub enum Thing {
     Pickup,
     Link,
     Plan,
+    OrderOfPlay,
+    Match,
 }
 
 /// The rule or the fact that a refusal rests on; each has one problem code.
@@ -58,6 +60,8 @@ pub enum Reason {
     EvidenceMissing,
     /// The proof is not the owner's nor a named person's.
     ProofRefused,
+    /// A change of match times would make many jobs late at once; a person must say yes.
+    FeedJump,
     /// Another rule, told in the detail.
     RuleRefused,
 }

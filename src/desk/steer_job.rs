@@ -80,6 +80,8 @@ pub fn change_due(tx: &mut Tx<'_>, job_id: &str, due_at: DateTime<Utc>) -> DeskR
     let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
     let step = legal::require(tx, &sheet, None, JobAction::Due)?;
     let before = std::mem::replace(&mut sheet.job.due_at, due_at.into());
+    // a time that a person gives is a plain time
+    sheet.record.follows_match = false;
     moves::note(
         tx,
         &mut sheet,

@@ -1,4 +1,4 @@
-//! What a running service does by itself: fold metrics, withdraw ended sessions, forget old keys.
+//! What a running service does by itself: follow matches, fold metrics, withdraw ended sessions, forget old keys.
 use std::time::Duration;
 
 use actix_web::rt;
@@ -7,7 +7,8 @@ use chrono::TimeDelta;
 
 use crate::access::{Access, token};
 use crate::api::metrics;
-use crate::desk::{Desk, DeskError};
+use crate::desk::court_times::follow::follow_time;
+use crate::desk::{Caller, Desk, DeskError, reads};
 use crate::storage::{At, idempotency, sessions};
 
 /// How often metrics are folded together.
@@ -18,6 +19,8 @@ const GATHER: Duration = Duration::from_millis(50);
 const LOOK: Duration = Duration::from_secs(2);
 /// How often old keys are forgotten.
 const FORGET: Duration = Duration::from_secs(15 * 60);
+/// How often ready-by times follow the time that passes.
+const FOLLOW: Duration = Duration::from_secs(20);
 /// How long an idempotency key is kept.
 const KEY_KEPT: TimeDelta = TimeDelta::hours(48);
 
@@ -26,6 +29,34 @@ pub(super) fn start(desk: &Desk, access: &Data<Access>) {
     rt::spawn(fold_metrics());
     rt::spawn(withdraw_ended_sessions(desk.clone(), access.clone()));
     rt::spawn(forget_old_keys(desk.clone()));
+    rt::spawn(follow_matches(desk.clone()));
+}
+
+/// Matches that go on longer, and courts that wait, move starts without any event.
+async fn follow_matches(desk: Desk) {
+    let mut tick = tokio::time::interval(FOLLOW);
+    loop {
+        tick.tick().await;
+        match desk
+            .read(|db| Ok::<_, DeskError>(reads::tournaments::all(db)?))
+            .await
+        {
+            Ok(tournaments) => {
+                for tournament in tournaments {
+                    follow_one(&desk, &tournament.id).await;
+                }
+            }
+            Err(error) => tracing::warn!(%error, "tournaments could not be looked up"),
+        }
+    }
+}
+
+async fn follow_one(desk: &Desk, tournament: &str) {
+    let (caller, lengths) = (Caller::system(tournament), desk.lengths());
+    let followed = desk.write(&caller, move |tx| follow_time(tx, &lengths));
+    if let Err(error) = followed.await {
+        tracing::warn!(%error, "ready-by times could not follow their matches");
+    }
 }
 
 async fn fold_metrics() {

@@ -13,6 +13,7 @@ mod writer;
 
 pub mod accounts;
 pub mod codes;
+pub mod court_times;
 pub mod events;
 pub mod idempotency;
 pub mod jobs;

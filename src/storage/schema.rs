@@ -177,3 +177,13 @@ diesel::table! {
         status -> Integer, headers -> Text, body -> Text, stored_at -> Timestamp,
     }
 }
+diesel::table! {
+    orders_of_play (tournament_id, day) {
+        tournament_id -> Text, day -> Text, record -> Text, version -> BigInt, changed_at -> Timestamp,
+    }
+}
+diesel::table! {
+    court_events (tournament_id, src, n) {
+        tournament_id -> Text, src -> Text, n -> BigInt, day -> Text, at -> Timestamp, record -> Text,
+    }
+}

@@ -31,6 +31,8 @@ const ADMIN: &[Role] = &[Admin];
 const WORKSHOP: &[Role] = &[Desk, Stringer, Coordinator, Admin];
 const COUNTER: &[Role] = &[Desk, Coordinator, Admin];
 const ROOM: &[Role] = &[Coordinator, Admin];
+const COURTS: &[Role] = &[Coordinator, Referee, Admin];
+const SEES_MATCHES: &[Role] = &[Desk, Stringer, Coordinator, Runner, Referee, Admin, Board];
 const BENCH: &[Role] = &[Stringer, Coordinator, Admin];
 const GIVERS: &[Role] = &[Desk, Coordinator, Runner, Admin];
 const SEES_JOBS: &[Role] = &[Desk, Stringer, Coordinator, Accounts, Admin];
@@ -105,6 +107,14 @@ const ROWS: &[(&str, &[Role])] = &[
     ("POST /v1/stations/{id}/actions/pull", BENCH),
     ("POST /v1/pickups", GIVERS),
     ("POST /v1/pickups/{id}/actions/undo", COUNTER),
+    ("GET /v1/order-of-play/{date}", SEES_MATCHES),
+    ("PUT /v1/order-of-play/{date}", COURTS),
+    ("POST /v1/order-of-play/{date}/preview", COURTS),
+    ("POST /v1/order-of-play/{date}/events", COURTS),
+    ("POST /v1/courts/actions/stop", COURTS),
+    ("POST /v1/courts/actions/restart", COURTS),
+    ("GET /v1/matches", SEES_MATCHES),
+    ("GET /v1/matches/{id}", SEES_MATCHES),
     ("GET /v1/snags", WORKSHOP),
     ("POST /v1/snags/{id}/decisions", WORKSHOP),
 ];
@@ -157,6 +167,7 @@ async fn nobody_gets_in_without_a_token() {
             &template
                 .replace("{id}", "x")
                 .replace("{code}", "x")
+                .replace("{date}", DAY_OF_PLAY)
                 .replace("{name}", "hold"),
         );
         let request = emptily(request.method(method_of(method)), &harness, method);
@@ -219,6 +230,11 @@ impl Work {
         let pickup = handed_out(harness, &first).await;
         let job = hand_in(harness, entered, &entered.rackets["P1"][1]).await;
         hand_in(harness, entered, &entered.rackets["P4"][0]).await;
+        let address = format!("/v1/order-of-play/{DAY_OF_PLAY}");
+        let put = harness
+            .signed(Method::PUT, Coordinator, &address)
+            .set_json(one_match());
+        harness.ask(put).await.expect(201);
         // the frame of that last racket has no pattern on record, which opens a snag
         let snags = harness.get(Desk, "/v1/snags").await.expect(200);
         Self {
@@ -232,6 +248,18 @@ impl Work {
 
 fn text(value: &Value) -> String {
     value.as_str().expect("a text").to_owned()
+}
+
+const DAY_OF_PLAY: &str = "2026-05-02";
+
+/// An order of play of one match.
+fn one_match() -> Value {
+    json!({
+        "schema": "weftdesk.order_of_play/1", "tzid": "Europe/Paris", "day": DAY_OF_PLAY, "version": 1,
+        "courts": [{"id": "C1", "label": "Court 1", "surface": "clay", "covered": false}],
+        "matches": [{"id": "M1", "court": "C1", "seq": 1, "format": "bo3_tb", "draw": "WS",
+            "start": {"rule": "not_before", "time": "14:00"}, "sides": [["TBD"], ["TBD"]]}],
+    })
 }
 
 async fn hand_in(harness: &Harness, entered: &Fixtures, racket: &str) -> Value {
@@ -305,12 +333,14 @@ fn filled(template: &str, harness: &Harness, entered: &Fixtures, device: &str, w
         Some("jobs") => &work.job,
         Some("pickups") => &work.pickup,
         Some("snags") => &work.snag,
+        Some("matches") => "M1",
         _ => "",
     };
     template
         .replace("{id}", id)
         .replace("{code}", &work.code)
         .replace("{name}", "hold")
+        .replace("{date}", DAY_OF_PLAY)
 }
 
 /// `METHOD /address` of everything under `/v1` in the API document.

@@ -7,6 +7,7 @@ mod access;
 mod changes;
 mod composition;
 mod contract;
+mod court_times;
 mod events;
 mod fixture;
 mod fixtures;

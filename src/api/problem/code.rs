@@ -170,6 +170,9 @@ problem_codes! {
     RuleRefused = 422 "rule_refused"
         en "A rule forbids this", "The request is well formed, but what it asks is not possible. The detail says why and what is.";
         fr "Une règle l’interdit", "La requête est bien formée, mais ce qu’elle demande n’est pas possible. Le détail dit pourquoi et ce qui l’est.";
+    FeedJump = 422 "feed_jump"
+        en "Many jobs would be late at once", "The change of match times would make five or more jobs late at once; such a change is often a typing error. Look at the preview, then repeat it with `confirm=true`.";
+        fr "Beaucoup de travaux seraient en retard d’un coup", "Le changement des heures de match mettrait cinq travaux ou plus en retard d’un coup ; c’est souvent une faute de frappe. Regardez l’aperçu, puis répétez avec `confirm=true`.";
     VersionRequired = 428 "version_required"
         en "Say which version you mean to change", "Send `If-Match` with the ETag of the representation you looked at, so that nobody's change is lost.";
         fr "Dites quelle version vous voulez changer", "Envoyez `If-Match` avec l’ETag de la représentation que vous avez vue, pour ne perdre le changement de personne.";

@@ -98,6 +98,7 @@ fn code_of(reason: Reason) -> Code {
         Reason::WrongString => Code::WrongString,
         Reason::EvidenceMissing => Code::EvidenceMissing,
         Reason::ProofRefused => Code::ProofRefused,
+        Reason::FeedJump => Code::FeedJump,
         Reason::RuleRefused => Code::RuleRefused,
     }
 }

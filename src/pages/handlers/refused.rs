@@ -155,6 +155,8 @@ fn thing_words(thing: Thing) -> &'static str {
         Thing::Pickup => "hand-out",
         Thing::Link => "link",
         Thing::Plan => "plan",
+        Thing::OrderOfPlay => "order of play",
+        Thing::Match => "match",
     }
 }
 

@@ -1,0 +1,2 @@
+DROP TABLE court_events;
+DROP TABLE orders_of_play;

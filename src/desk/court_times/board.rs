@@ -1,0 +1,251 @@
+//! The days of play as they stand: order, events, forecast.
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Days, NaiveDate, Utc};
+
+use crate::craft::match_times::day_plan::DayPlan;
+use crate::craft::match_times::day_sheet::{DayRow, day_sheet};
+use crate::craft::match_times::day_state::DayState;
+use crate::craft::match_times::events::{CourtEvent, EventRemark, Happened, MatchEvent};
+use crate::craft::match_times::forecast::{MatchTimes, forecast};
+use crate::craft::match_times::length::Chances;
+use crate::craft::match_times::order::OrderOfPlay;
+use crate::craft::match_times::ready_by::Demand;
+use crate::craft::match_times::replay::{Replayed, replay};
+use crate::craft::match_times::venue_time::minute_of;
+use crate::craft::match_times::who_plays::who_plays;
+use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::{KnownLengths, Tx};
+use crate::forms::court_events;
+use crate::forms::order_of_play::{self, Known};
+use crate::storage::court_times::{self, DayOrder, StoredEvent};
+use crate::storage::{Db, players, tournaments};
+
+/// More players than any tournament has.
+const ALL_PLAYERS: i64 = 100_000;
+
+/// One day of play.
+#[derive(Debug, Clone)]
+pub struct DayBoard {
+    /// The order as it was given.
+    pub given: OrderOfPlay,
+    /// The version of what is stored, as in the `ETag`.
+    pub version: i64,
+    /// The order with all moves in it, ready to be computed.
+    pub plan: DayPlan,
+    /// What happened.
+    pub state: DayState,
+    /// When matches start and end.
+    pub times: Vec<MatchTimes>,
+    /// The same in figures, by court and sequence.
+    pub rows: Vec<DayRow>,
+    /// What is worth a word about the events.
+    pub remarks: Vec<EventRemark>,
+}
+
+/// What is stored of a day.
+#[derive(Debug, Clone)]
+pub struct StoredDay {
+    /// The order as it was given.
+    pub order: OrderOfPlay,
+    /// The row's version.
+    pub version: i64,
+    /// Its events.
+    pub events: Vec<CourtEvent>,
+    /// The events' texts, by key.
+    pub texts: BTreeMap<(String, u64), String>,
+}
+
+/// The order of play in a row, which was checked before it was stored.
+///
+/// # Errors
+/// [`DeskError::NotFound`] where it cannot be read any more.
+pub fn order_of(row: &DayOrder) -> DeskResult<OrderOfPlay> {
+    let read = order_of_play::read(&row.record, &Known::default());
+    read.map(|read| read.order).map_err(|faults| {
+        tracing::error!(day = row.day, fault = %faults.first().map_or_else(String::new, ToString::to_string), "a stored order of play cannot be read");
+        DeskError::NotFound(Thing::OrderOfPlay)
+    })
+}
+
+/// What is stored of a day, if anything is.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn stored(db: &mut Db, tournament: &str, day: &str) -> DeskResult<Option<StoredDay>> {
+    let Some(row) = court_times::find(db, tournament, day)? else {
+        return Ok(None);
+    };
+    let order = order_of(&row)?;
+    let rows = court_times::events_of(db, tournament, day)?;
+    Ok(Some(with_events(order, row.version, &rows)))
+}
+
+fn with_events(order: OrderOfPlay, version: i64, rows: &[StoredEvent]) -> StoredDay {
+    let mut day = StoredDay {
+        order,
+        version,
+        events: Vec::new(),
+        texts: BTreeMap::new(),
+    };
+    for row in rows {
+        if let Ok(event) = court_events::event(&row.record) {
+            day.texts.insert((event.src.clone(), event.n), row.record.clone());
+            // a change of order that the given order has already in it
+            if change_version(&event).is_none_or(|version| version > day.order.version) {
+                day.events.push(event);
+            }
+        }
+    }
+    day
+}
+
+/// The version that an event gives the order, if it changes it.
+#[must_use]
+pub fn change_version(event: &CourtEvent) -> Option<u32> {
+    match &event.what {
+        Happened::Reordered { version, .. }
+        | Happened::Match(_, MatchEvent::Moved { version, .. } | MatchEvent::StartRule { version, .. }) => {
+            Some(*version)
+        }
+        _ => None,
+    }
+}
+
+/// The board of a day.
+#[must_use]
+pub fn board_of(
+    replayed: Replayed,
+    given: OrderOfPlay,
+    version: i64,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DayBoard {
+    let Replayed {
+        order,
+        state,
+        remarks,
+    } = replayed;
+    let (plan, times) = lengths.with(|lengths| {
+        let plan = DayPlan::new(order, Chances::default(), lengths);
+        let times = forecast(&plan, &state, Some(now), lengths);
+        (plan, times)
+    });
+    let rows = day_sheet(&plan, &state, &times, Some(minute_of(now)), &Demand::default());
+    DayBoard {
+        given,
+        version,
+        plan,
+        state,
+        times,
+        rows,
+        remarks,
+    }
+}
+
+/// The board of a day, if the day has an order of play.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn board(
+    db: &mut Db,
+    tournament: &str,
+    day: &str,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DeskResult<Option<DayBoard>> {
+    let Some(day) = stored(db, tournament, day)? else {
+        return Ok(None);
+    };
+    // what was stored was told without faults
+    let Ok(replayed) = replay(&day.order, &day.events) else {
+        return Ok(None);
+    };
+    Ok(Some(board_of(replayed, day.order, day.version, now, lengths)))
+}
+
+/// The boards of yesterday, today and all days to come, by day.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn boards(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DeskResult<Vec<DayBoard>> {
+    let row = tournaments::find(db, tournament)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
+    let zone: chrono_tz::Tz = row.time_zone.parse().unwrap_or(chrono_tz::UTC);
+    let today = now.with_timezone(&zone).date_naive();
+    // a day of play goes on past midnight
+    let from = today.checked_sub_days(Days::new(1)).unwrap_or(today).to_string();
+    let mut boards = Vec::new();
+    for row in court_times::from_day(db, tournament, &from)? {
+        boards.extend(board(db, tournament, &row.day, now, lengths)?);
+    }
+    Ok(boards)
+}
+
+/// The day whose courts are meant now: the latest day of play that has begun and is not over.
+///
+/// # Errors
+/// [`DeskError::NotFound`] where no day has an order of play.
+pub fn current_day(tx: &mut Tx<'_>) -> DeskResult<NaiveDate> {
+    let zone = zone(tx.db, tx.caller.tournament())?;
+    let today = tx.now.with_timezone(&zone).date_naive();
+    let yesterday = today.checked_sub_days(Days::new(1)).unwrap_or(today);
+    for day in [today, yesterday] {
+        if court_times::find(tx.db, tx.caller.tournament(), &day.to_string())?.is_some() {
+            return Ok(day);
+        }
+    }
+    Err(DeskError::NotFound(Thing::OrderOfPlay))
+}
+
+/// The venue's zone.
+///
+/// # Errors
+/// [`DeskError::NotFound`].
+pub fn zone(db: &mut Db, tournament: &str) -> DeskResult<chrono_tz::Tz> {
+    let row = tournaments::find(db, tournament)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
+    Ok(row.time_zone.parse().unwrap_or(chrono_tz::UTC))
+}
+
+/// The player's id behind every name that an order of play may use: the id itself, or the badge.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn player_names(db: &mut Db, tournament: &str) -> DeskResult<BTreeMap<String, String>> {
+    let mut names = BTreeMap::new();
+    for player in players::search(db, tournament, "", ALL_PLAYERS)? {
+        if let Some(badge) = player.badge {
+            names.insert(badge, player.id.clone());
+        }
+        names.insert(player.id.clone(), player.id);
+    }
+    Ok(names)
+}
+
+impl DayBoard {
+    /// How likely each player of the desk plays each match; matches by their place.
+    #[must_use]
+    pub fn chances(&self, names: &BTreeMap<String, String>) -> Vec<BTreeMap<String, f64>> {
+        (0..self.plan.order.matches.len())
+            .map(|place| {
+                let plays = who_plays(&self.plan.order, &self.times, place);
+                plays
+                    .into_iter()
+                    .filter_map(|(name, chance)| Some((names.get(&name)?.clone(), chance)))
+                    .collect()
+            })
+            .collect()
+    }
+
+    /// The row of a match.
+    #[must_use]
+    pub fn row(&self, match_id: &str) -> Option<&DayRow> {
+        self.rows
+            .iter()
+            .find(|row| self.plan.order.matches[row.place].id == match_id)
+    }
+}

@@ -1,0 +1,222 @@
+//! Which match a racket must be ready for, and how likely it will not be.
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Utc};
+
+use crate::craft::match_times::day_sheet::Band;
+use crate::craft::match_times::day_state::MatchPhase;
+use crate::craft::match_times::distribution::Distribution;
+use crate::craft::match_times::ready_by::{Demand, Risk, completion};
+use crate::craft::match_times::venue_time::{at_minute, minute_of};
+use crate::desk::KnownLengths;
+use crate::desk::court_times::board::{DayBoard, boards, player_names};
+use crate::desk::records::{JobRecord, WorkEstimate};
+use crate::desk::refusal::DeskResult;
+use crate::storage::jobs::{self, Job};
+use crate::storage::workshop::places;
+use crate::storage::{Db, from_record};
+
+/// States in which a job's ready-by still matters.
+pub const OPEN: [&str; 5] = ["expected", "waiting", "assigned", "on_machine", "checking"];
+/// The 90 % point of the standard normal distribution.
+const Z_90: f64 = 1.281_551_6;
+/// What a racket on the machine or in the check still takes at least, in minutes: common practice, no source.
+const LEAST_MIN: f64 = 2.0;
+
+/// One racket and the match it is for.
+#[derive(Debug, Clone)]
+pub struct Readiness {
+    /// The job.
+    pub job_id: String,
+    /// The day of play.
+    pub day: String,
+    /// The match.
+    pub match_id: String,
+    /// The court.
+    pub court: String,
+    /// How likely its player plays it.
+    pub chance_to_play: f64,
+    /// When its players walk on.
+    pub walk_on: Band,
+    /// By when the racket must be ready.
+    pub ready_by: DateTime<Utc>,
+    /// When stringing will be done in half of all cases.
+    pub done_p50: DateTime<Utc>,
+    /// The odds.
+    pub risk: Risk,
+    /// The matches that must be over before, the nearest first.
+    pub chain: Vec<String>,
+}
+
+/// When each open job's stringing will be done, by job.
+///
+/// Jobs ahead of it by ready-by share the open stations; one on a machine has its own work left.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn completions(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+) -> DeskResult<BTreeMap<String, Distribution>> {
+    let stations = places::all(db, tournament)?
+        .iter()
+        .filter(|station| station.open)
+        .count()
+        .max(1) as f64;
+    let (mut ahead_mean, mut ahead_variance) = (0.0, 0.0);
+    let mut done = BTreeMap::new();
+    for job in jobs::in_states(
+        db,
+        tournament,
+        &["on_machine", "checking", "assigned", "waiting", "expected"],
+    )? {
+        let record: JobRecord = from_record(&job.record)?;
+        let (mean, sd) = work_min(&job, record.estimate);
+        let since = (now - job.state_since.utc()).num_seconds() as f64 / 60.0;
+        let (mean, sd) = match job.state.as_str() {
+            "checking" => (LEAST_MIN, 1.0),
+            "on_machine" => ((mean - since).max(LEAST_MIN), sd),
+            _ => (mean, sd),
+        };
+        let own_only = matches!(job.state.as_str(), "checking" | "on_machine");
+        let before = if own_only {
+            (0.0, 0.0)
+        } else {
+            (ahead_mean / stations, ahead_variance / stations)
+        };
+        done.insert(
+            job.id,
+            completion(minute_of(now), before.0 + mean, before.1 + sd * sd),
+        );
+        ahead_mean += mean;
+        ahead_variance += sd * sd;
+    }
+    Ok(done)
+}
+
+/// Mean and standard deviation of a job's work, in minutes.
+fn work_min(job: &Job, estimate: Option<WorkEstimate>) -> (f64, f64) {
+    let p90 = estimate
+        .map_or_else(|| f64::from(job.work_p90_s), |it| f64::from(it.p90_s))
+        .max(60.0)
+        / 60.0;
+    let p50 = estimate.map_or(p90 * 0.8, |it| f64::from(it.p50_s).max(60.0) / 60.0);
+    let sigma = (p90 / p50).ln().max(0.0) / Z_90;
+    let mean = p50 * (sigma * sigma / 2.0).exp();
+    (mean, mean * (sigma * sigma).exp_m1().sqrt())
+}
+
+/// Boards with who plays which match.
+pub struct Outlook {
+    /// The boards, by day.
+    pub boards: Vec<DayBoard>,
+    chances: Vec<Vec<BTreeMap<String, f64>>>,
+    done: BTreeMap<String, Distribution>,
+}
+
+impl Outlook {
+    /// All that is known now.
+    ///
+    /// # Errors
+    /// [`DeskError::Storage`](crate::desk::DeskError).
+    pub fn now(
+        db: &mut Db,
+        tournament: &str,
+        now: DateTime<Utc>,
+        lengths: &KnownLengths,
+    ) -> DeskResult<Self> {
+        let boards = boards(db, tournament, now, lengths)?;
+        Self::of(db, tournament, now, boards)
+    }
+
+    /// All that is known now, with these boards.
+    ///
+    /// # Errors
+    /// [`DeskError::Storage`](crate::desk::DeskError).
+    pub fn of(db: &mut Db, tournament: &str, now: DateTime<Utc>, boards: Vec<DayBoard>) -> DeskResult<Self> {
+        let names = if boards.is_empty() {
+            BTreeMap::new()
+        } else {
+            player_names(db, tournament)?
+        };
+        let chances = boards.iter().map(|board| board.chances(&names)).collect();
+        let done = if boards.is_empty() {
+            BTreeMap::new()
+        } else {
+            completions(db, tournament, now)?
+        };
+        Ok(Self {
+            boards,
+            chances,
+            done,
+        })
+    }
+
+    /// The match for which a job must be ready; none for a plain time, or where nothing is known.
+    #[must_use]
+    pub fn of_job(&self, job: &Job, record: &JobRecord) -> Option<Readiness> {
+        if !record.follows_match && record.match_id.is_none() {
+            return None;
+        }
+        let named = record.match_id.as_deref();
+        for (board, chances) in self.boards.iter().zip(&self.chances) {
+            let mut rows: Vec<_> = board.rows.iter().collect();
+            rows.sort_by_key(|row| row.walk_on.p50);
+            for row in rows {
+                let played = &board.plan.order.matches[row.place];
+                let comes = matches!(row.phase, MatchPhase::Planned | MatchPhase::Called);
+                let chance = chances[row.place].get(&job.player_id).copied().unwrap_or(0.0);
+                if comes && named.map_or(chance > 0.0, |named| named == played.id) {
+                    return Some(self.ready_for(board, row, job, chance));
+                }
+            }
+        }
+        None
+    }
+
+    fn ready_for(
+        &self,
+        board: &DayBoard,
+        row: &crate::craft::match_times::day_sheet::DayRow,
+        job: &Job,
+        chance: f64,
+    ) -> Readiness {
+        let demand = Demand::default();
+        let walk_on = &board.times[row.place].walk_on;
+        let already = Distribution::certain(0);
+        let done = self.done.get(&job.id).unwrap_or(&already);
+        let played = &board.plan.order.matches[row.place];
+        Readiness {
+            job_id: job.id.clone(),
+            day: board.plan.order.day.to_string(),
+            match_id: played.id.clone(),
+            court: played.court.clone(),
+            chance_to_play: chance,
+            walk_on: row.walk_on,
+            ready_by: at_minute(row.ready_by),
+            done_p50: at_minute(done.quantile(0.5)),
+            risk: demand.risk(walk_on, done),
+            chain: row
+                .chain
+                .iter()
+                .map(|place| board.plan.order.matches[*place].id.clone())
+                .collect(),
+        }
+    }
+}
+
+/// Every open job that follows a match, with what is known of it.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn all(db: &mut Db, tournament: &str, outlook: &Outlook) -> DeskResult<Vec<(Job, JobRecord, Readiness)>> {
+    let mut found = Vec::new();
+    for job in jobs::in_states(db, tournament, &OPEN)? {
+        let record: JobRecord = from_record(&job.record)?;
+        if let Some(ready) = outlook.of_job(&job, &record) {
+            found.push((job, record, ready));
+        }
+    }
+    Ok(found)
+}

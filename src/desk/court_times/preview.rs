@@ -1,0 +1,45 @@
+//! What an order of play would change, before anything does.
+use chrono::NaiveDate;
+
+use crate::desk::court_times::board;
+use crate::desk::court_times::change_order::{Difference, difference, may_change, planned, read, replace};
+use crate::desk::court_times::follow::{Moved, moved};
+use crate::desk::refusal::DeskResult;
+use crate::desk::{KnownLengths, Tx};
+use crate::forms::place::FormRemark;
+
+/// What would change.
+#[derive(Debug, Clone)]
+pub struct Preview {
+    /// Matches.
+    pub difference: Difference,
+    /// Jobs.
+    pub moved: Vec<Moved>,
+    /// What is worth a word.
+    pub remarks: Vec<FormRemark>,
+}
+
+/// Compares an order of play with the one that stands; nothing changes.
+///
+/// # Errors
+/// As [`put_order`](super::change_order::put_order), without the guard against jumps.
+pub fn preview_order(
+    tx: &mut Tx<'_>,
+    day: NaiveDate,
+    text: &str,
+    lengths: &KnownLengths,
+) -> DeskResult<Preview> {
+    may_change(tx)?;
+    let tournament = tx.caller.tournament();
+    let known = board::stored(tx.db, tournament, &day.to_string())?;
+    let read = read(tx.db, tournament, day, text, known.as_ref())?;
+    let board = planned(tx, &read, known.as_ref(), lengths)?;
+    let difference = difference(known.as_ref().map(|known| &known.order), &board.given);
+    let mut boards = board::boards(tx.db, tournament, tx.now, lengths)?;
+    replace(&mut boards, board);
+    Ok(Preview {
+        difference,
+        moved: moved(tx, boards)?,
+        remarks: read.remarks,
+    })
+}

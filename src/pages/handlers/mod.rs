@@ -1,6 +1,7 @@
 //! From a browser's request to the desk and back to a page: one file per screen.
 pub mod bench;
 pub mod check;
+pub mod court_times;
 pub mod device;
 pub mod door;
 pub mod filled;
@@ -48,6 +49,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(hand_out::routes)
         .configure(wall::routes)
         .configure(your_rackets::routes)
+        .configure(court_times::routes)
         .configure(snags::routes)
         // before the tasks of Setup, whose address would take it
         .configure(device::routes)

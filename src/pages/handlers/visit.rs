@@ -232,12 +232,13 @@ pub fn identity_of(opened: &sign_in::Opened) -> Identity {
     }
 }
 
-const PLACES: [(&str, &str); 7] = [
+const PLACES: [(&str, &str); 8] = [
     ("Hand In", "/hand-in"),
     ("Next Up", "/next-up"),
     ("Hand Out", "/hand-out"),
     ("Snags", "/snags"),
     ("Stock", "/stock"),
+    ("Court Times", "/court-times"),
     ("Wall", "/wall?for=room"),
     ("Setup", "/setup"),
 ];

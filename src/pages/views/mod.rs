@@ -2,6 +2,7 @@
 //!
 //! The head of each file lists the forms of its screen: method, address and fields.
 pub mod check;
+pub mod court_times;
 pub mod device;
 pub mod hand_in;
 pub mod hand_out;

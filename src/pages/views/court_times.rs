@@ -1,0 +1,108 @@
+//! Court Times: the order of play in, its effect on the rackets, courts stopped and going on.
+//!
+//! | method | address | fields |
+//! |---|---|---|
+//! | GET | `/court-times` | `day` |
+//! | POST | `/court-times` | `day`, `text`, `do` (`preview`, `apply`), `confirm`, `once` |
+//! | POST | `/court-times/courts` | `court` (repeated), `do` (`stop`, `restart`), `reason`, `from`, `once` |
+use askama::Template;
+
+use crate::pages::parts::Chip;
+use crate::pages::shell::Shell;
+
+/// The whole screen.
+#[derive(Debug, Template)]
+#[template(path = "court_times.html", config = ".askama.toml")]
+pub struct CourtTimes {
+    pub shell: Shell,
+    /// The day of play, "2026-05-02".
+    pub day: String,
+    /// What was pasted and not applied yet.
+    pub text: String,
+    /// What applying it would do; none before it was looked at.
+    pub effect: Option<EffectLines>,
+    pub courts: Vec<CourtLane>,
+    /// The day as a drawing, ready to print; empty without an order of play.
+    pub drawing: String,
+}
+
+/// What an order of play would change.
+#[derive(Clone, Debug, Default)]
+pub struct EffectLines {
+    /// "3 moved, 1 new, 1 gone".
+    pub summary: String,
+    /// "affects 6 jobs, 2 become late".
+    pub jobs: String,
+    /// One line per job.
+    pub moved: Vec<String>,
+    /// What is accepted and worth a word.
+    pub remarks: Vec<String>,
+    /// So many become late that a person must say yes.
+    pub ask: bool,
+}
+
+/// One court and its matches.
+#[derive(Clone, Debug)]
+pub struct CourtLane {
+    pub id: String,
+    pub label: String,
+    pub stopped: bool,
+    pub matches: Vec<MatchLine>,
+}
+
+/// One match.
+#[derive(Clone, Debug)]
+pub struct MatchLine {
+    pub id: String,
+    pub who: String,
+    pub state: Chip,
+    /// "13:04 to 14:48, about 13:40".
+    pub start: String,
+    pub ready_by: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::page_check::{rendered, words};
+    use crate::pages::parts::ChipKind;
+    use crate::pages::shell::Surface;
+
+    #[test]
+    fn the_effect_stands_before_the_button_that_applies_it() {
+        let line = MatchLine {
+            id: "M12".into(),
+            who: "A v B".into(),
+            state: Chip::new(ChipKind::Plain, "planned"),
+            start: "12:04 to 13:48, about 12:40".into(),
+            ready_by: "11:29".into(),
+        };
+        let mut page = CourtTimes {
+            shell: Shell::invented("Court Times", Surface::Day, "Court Times"),
+            day: "2026-05-02".into(),
+            text: "day,court".into(),
+            effect: Some(EffectLines {
+                summary: "1 moved".into(),
+                jobs: "affects 6 jobs, 5 become late".into(),
+                ask: true,
+                ..EffectLines::default()
+            }),
+            courts: vec![CourtLane {
+                id: "C1".into(),
+                label: "Court 1".into(),
+                stopped: true,
+                matches: vec![line],
+            }],
+            drawing: String::new(),
+        };
+        let html = rendered("court-times", &page);
+        let told = words(&html);
+        assert!(
+            told.contains("5 become late") && told.contains("Court 1") && told.contains("M12"),
+            "{told}"
+        );
+        assert!(html.contains("value=\"apply\"") && html.contains("name=\"confirm\""));
+        page.effect = None;
+        assert!(!rendered("court-times-new", &page).contains("value=\"apply\""));
+    }
+}

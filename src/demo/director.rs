@@ -4,13 +4,14 @@ use std::time::Duration;
 use chrono::TimeDelta;
 
 use crate::craft::job::JobPhase;
-use crate::demo::invented;
 use crate::demo::set_up::{DemoRacket, Founded};
+use crate::demo::{courts, invented};
 use crate::desk::check_racket::{Points, pass_job, record_check, strung};
 use crate::desk::hand_in::{HandIn, hand_in};
 use crate::desk::hand_out::{HandOut, Proof, hand_out};
 use crate::desk::legal::busy_with;
 use crate::desk::pull_job::pull_job;
+use crate::desk::records::Purpose;
 use crate::desk::refusal::DeskResult;
 use crate::desk::start_job::{StartJob, start_job};
 use crate::desk::tap_phase::tap_phase;
@@ -37,8 +38,18 @@ const FIRST_STEPS: usize = 10;
 /// Directs for as long as the process runs.
 pub async fn direct(desk: Desk, founded: Founded) {
     let pause = Duration::from_secs_f64((STEP_S / desk.clock().rate()).max(SHORTEST.as_secs_f64()));
+    let mut courts = match courts::publish(&desk, &founded.tournament).await {
+        Ok(day) => Some(day),
+        Err(error) => {
+            tracing::warn!(%error, "the demo's order of play could not be published");
+            None
+        }
+    };
     loop {
         tokio::time::sleep(pause).await;
+        if let Some(day) = &mut courts {
+            day.tell(&desk, &founded.tournament).await;
+        }
         step(&desk, &founded, PHASE).await;
     }
 }
@@ -101,7 +112,8 @@ fn arrive(tx: &mut Tx<'_>, rackets: &[DemoRacket]) -> DeskResult<()> {
         racket_id: racket.racket_id.clone(),
         spec: invented::spec(racket.frame, &racket.string_id)?,
         due_at: tx.now + READY_BY,
-        purpose: None,
+        // its ready-by follows its owner's next match, where there is one
+        purpose: Some(Purpose::Match),
         not_before_at: None,
         wants_stringer_id: None,
         condition_ok: true,

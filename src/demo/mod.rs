@@ -1,4 +1,5 @@
 //! An invented tournament that lives by itself, for looking and trying.
+pub mod courts;
 pub mod director;
 pub mod invented;
 pub mod set_up;

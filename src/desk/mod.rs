@@ -8,6 +8,7 @@ pub mod amend_job;
 pub mod ask_by_link;
 pub mod bench_sheet;
 pub mod bench_stops;
+pub mod calibrate;
 pub mod caller;
 pub mod cancel_job;
 pub mod check_racket;

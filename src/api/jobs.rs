@@ -1,5 +1,6 @@
 //! `/v1/jobs`: rackets taken in, listed, changed, and moved through their states.
 pub mod actions;
+pub mod evidence;
 pub mod hand_in;
 pub mod list;
 pub mod one;

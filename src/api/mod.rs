@@ -9,6 +9,7 @@ pub mod health;
 pub mod html;
 pub mod idempotency;
 pub mod jobs;
+pub mod lookup;
 pub mod metrics;
 pub mod openapi;
 pub mod paging;
@@ -21,6 +22,7 @@ pub mod sessions;
 pub mod set_up;
 pub mod snags;
 pub mod stack;
+pub mod stories;
 pub mod stream;
 pub mod trace;
 
@@ -48,7 +50,9 @@ pub fn routes(config: &mut Documented<'_>) {
         .configure(queue::routes)
         .configure(pickups::routes)
         .configure(snags::routes)
-        .configure(court_times::routes);
+        .configure(court_times::routes)
+        .configure(stories::routes)
+        .configure(lookup::routes);
 }
 
 /// What the routes share: the document, the table behind 404 and 405.

@@ -1,7 +1,7 @@
 //! Hand-outs: `POST /v1/pickups`, all rackets named or none, and taking one back.
 use actix_web::http::StatusCode;
 use actix_web::web::{Data, Path};
-use actix_web::{HttpRequest, HttpResponse, post};
+use actix_web::{HttpRequest, HttpResponse, get, post};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -9,9 +9,9 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 use super::door;
 use super::idempotency::IdempotencyHeader;
-use super::jobs::actions::WithReason;
+use super::jobs::evidence::WithReason;
 use super::problem::Problem;
-use super::request::UnreadJson;
+use super::request::{UnreadJson, query};
 use crate::access;
 use crate::craft::ids::JobId;
 use crate::craft::roles::Role;
@@ -24,7 +24,7 @@ const GIVERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Runner];
 
 /// Every route of this resource.
 pub fn routes(config: &mut ServiceConfig<'_>) {
-    config.service(make).service(undo);
+    config.service(make).service(read).service(undo);
 }
 
 /// Rackets to hand out.
@@ -105,6 +105,26 @@ pub(crate) async fn make(
         tries.clear(&session);
     }
     Ok(door::respond(answer))
+}
+
+/// One hand-out.
+#[utoipa::path(
+    tag = "pickups",
+    params(("id" = String, Path, description = "The pickup's id.")),
+    responses((status = 200, description = "The hand-out.", body = PickupView)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[get("/v1/pickups/{id}")]
+pub(crate) async fn read(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let row = door::found(&desk, &caller, id.into_inner(), Thing::Pickup, pickups::find).await?;
+    caller.must_be(&GIVERS)?;
+    query::none(&request)?;
+    Ok(HttpResponse::Ok().json(PickupView::from(&row)))
 }
 
 /// Takes a hand-out back within ten minutes.

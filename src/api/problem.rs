@@ -5,6 +5,7 @@
 //! a page; before the request is known it is the relative `/problems/<slug>`.
 pub mod code;
 pub mod fault;
+mod french;
 mod from_access;
 mod from_desk;
 pub mod language;
@@ -20,6 +21,7 @@ use serde_json::{Map, Value, json};
 
 pub use self::code::Code;
 pub use self::fault::{Fault, Place};
+pub use self::french::french;
 pub use self::language::{Language, Said};
 use crate::api::trace::TraceId;
 

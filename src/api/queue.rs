@@ -2,7 +2,7 @@
 use actix_web::http::StatusCode;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, get, post};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
 
@@ -11,18 +11,18 @@ use super::idempotency::IdempotencyHeader;
 use super::jobs::view::{self, JobView};
 use super::problem::Problem;
 use super::request::{UnreadJson, query};
-use crate::api::jobs::actions::NoEvidence;
+use crate::api::jobs::evidence::NoEvidence;
 use crate::craft::choose_next::Choice;
 use crate::craft::roles::Role;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::stations;
-use crate::desk::{Desk, DeskError, Thing, legal, pull_job};
+use crate::desk::{Desk, DeskError, Thing, bench_stops, legal, pull_job};
 
 const BENCH: [Role; 3] = [Role::Stringer, Role::Coordinator, Role::System];
 
 /// Every route of this resource.
 pub fn routes(config: &mut ServiceConfig<'_>) {
-    config.service(next).service(pull);
+    config.service(next).service(pull).service(call_help);
 }
 
 /// What a station would get next.
@@ -80,6 +80,52 @@ pub(crate) async fn next(
         .await?;
     query::none(&request)?;
     Ok(HttpResponse::Ok().json(shown))
+}
+
+/// What somebody is called for.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({"what": "the tension head slips"}))]
+pub struct CallForHelp {
+    /// What is wrong, 1 to 120 characters.
+    pub what: String,
+}
+
+/// Help is on its way.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct HelpCalled {
+    /// The snag that waits for a person.
+    pub snag_id: String,
+    /// The job it is about.
+    pub job_id: String,
+}
+
+/// Calls a person to the station; its job stays where it is, and a snag waits for a decision.
+#[utoipa::path(
+    tag = "stations",
+    params(("id" = String, Path, description = "The station's id."), IdempotencyHeader),
+    request_body = CallForHelp,
+    responses((status = 200, description = "A snag waits for a person.", body = HelpCalled)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/stations/{id}/actions/call_help")]
+pub(crate) async fn call_help(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
+    caller.must_be(&BENCH)?;
+    query::none(&request)?;
+    let once = door::once(&request, body.bytes()?)?;
+    let given: CallForHelp = body.read()?;
+    let answer = desk.write_once(&caller, once, move |tx| {
+        let (job_id, snag_id) = bench_stops::call_help_at(tx, &row.id, &given.what)?;
+        door::json(StatusCode::OK, &HelpCalled { snag_id, job_id })
+    });
+    Ok(door::respond(answer.await?))
 }
 
 /// Gives the station the best job it may do; it becomes `assigned`.

@@ -1,5 +1,6 @@
 //! The things a desk is set up with: one file per resource.
 pub mod accounts;
+pub mod calibrations;
 pub mod devices;
 pub mod frames;
 pub mod machines;
@@ -26,6 +27,7 @@ pub fn configure(config: &mut ServiceConfig<'_>) {
         .configure(players::configure)
         .configure(rackets::configure)
         .configure(machines::configure)
+        .configure(calibrations::configure)
         .configure(stringers::configure)
         .configure(stations::configure)
         .configure(tag_codes::configure);

@@ -9,7 +9,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 use super::door;
 use super::idempotency::IdempotencyHeader;
-use super::problem::Problem;
+use super::problem::{Code, Problem};
 use super::request::{UnreadJson, query};
 use crate::craft::roles::Role;
 use crate::desk::decide_snag::{self, SnagRecord};
@@ -60,9 +60,19 @@ fn shown(row: &Snag) -> DeskResult<SnagView> {
     })
 }
 
+#[derive(Debug, Deserialize, utoipa::IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+struct Which {
+    /// Only those that wait, which is what is listed; `false` is refused.
+    #[param(example = true)]
+    open: Option<bool>,
+}
+
 /// What waits for a decision, oldest first.
 #[utoipa::path(
     tag = "snags",
+    params(Which),
     responses((status = 200, description = "All that wait.", body = Vec<SnagView>)),
     security(("bearer" = []), ("session" = []))
 )]
@@ -70,7 +80,13 @@ fn shown(row: &Snag) -> DeskResult<SnagView> {
 pub(crate) async fn open_snags(request: HttpRequest, desk: Data<Desk>) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&DECIDERS)?;
-    query::none(&request)?;
+    let asked: Which = query::read(&request)?;
+    if asked.open == Some(false) {
+        return Err(Problem::new(Code::InvalidParameter).detail(
+            "Decided snags stand in the story of their racket; only open ones are listed.",
+            "Les problèmes tranchés sont dans l’histoire de leur raquette ; seuls les ouverts sont listés.",
+        ));
+    }
     let tournament = caller.tournament().to_owned();
     let open = desk
         .read(move |db| {

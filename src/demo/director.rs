@@ -4,6 +4,7 @@ use std::time::Duration;
 use chrono::TimeDelta;
 
 use crate::craft::job::JobPhase;
+use crate::demo::restock::restock;
 use crate::demo::set_up::{DemoRacket, Founded};
 use crate::demo::{courts, invented};
 use crate::desk::check_racket::{Points, pass_job, record_check, strung};
@@ -108,6 +109,7 @@ fn arrive(tx: &mut Tx<'_>, rackets: &[DemoRacket]) -> DeskResult<()> {
         }
     }
     let Some((_, racket)) = next else { return Ok(()) };
+    restock(tx, &racket.string_id)?;
     let one = HandIn {
         racket_id: racket.racket_id.clone(),
         spec: invented::spec(racket.frame, &racket.string_id)?,

@@ -2,4 +2,5 @@
 pub mod courts;
 pub mod director;
 pub mod invented;
+mod restock;
 pub mod set_up;

@@ -7,7 +7,7 @@ use crate::craft::job::{JobAction, JobState};
 use crate::craft::spec::Spec;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Reason};
-use crate::desk::{Tx, fill_strings, job_plan, legal, moves};
+use crate::desk::{Tx, fill_strings, job_plan, legal, moves, wait_for_string};
 use crate::storage::to_record;
 
 /// What happens to strings that are in already.
@@ -66,7 +66,8 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
     }
     let mut spec = change.spec.clone();
     fill_strings::from_stock_list(tx.db, tx.tournament(), &mut spec, "")?;
-    let planned = job_plan::admit(&sheet.frame, &spec, change.insist.as_deref(), "")?;
+    let habits = job_plan::habits(tx.db, &sheet.racket, Some(job_id))?;
+    let planned = job_plan::admit(&sheet.frame, &spec, &habits, change.insist.as_deref(), "")?;
     if planned.out_of_range {
         sheet.record.insisted.push(crate::desk::records::Insisted {
             code: "tension_out_of_range".to_owned(),
@@ -79,6 +80,7 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
     sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
     sheet.record.estimate = Some(planned.estimate);
     sheet.record.needs_swivel = planned.needs_swivel;
+    sheet.record.needs = planned.needs;
     let before = std::mem::replace(&mut sheet.spec, spec);
     // the bench reads the change before it goes on
     sheet.job.spec_change_unseen = [JobState::Assigned, JobState::OnMachine]
@@ -89,6 +91,10 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
     }
     let more = json!({"spec_version": sheet.job.spec_version, "if_started": change.if_started});
     moves::note(tx, &mut sheet, &step, more)?;
+    if !started && change.insist.is_none() {
+        let short = wait_for_string::short_of(tx, &sheet)?;
+        wait_for_string::ask(tx, &mut sheet, &short)?;
+    }
     Ok(sheet)
 }
 

@@ -4,9 +4,10 @@ use serde_json::json;
 use crate::craft::job::{JobAction, JobPhase, JobState};
 use crate::desk::hand_in::open_snag;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::refusal::{DeskError, DeskResult};
-use crate::desk::{Tx, legal, moves, text_member};
-use crate::storage::work;
+use crate::desk::records::AttemptRecord;
+use crate::desk::refusal::{DeskError, DeskResult, Reason};
+use crate::desk::{Tx, book_string, legal, moves, text_member};
+use crate::storage::{from_record, to_record, work};
 
 /// A main or a cross that is out of a bed, when nobody said how much string was lost, mm.
 ///
@@ -77,6 +78,8 @@ fn begin_again(
     let step = legal::require(tx, &sheet, None, action)?;
     let why = text_member::name(&give_up.why, pointer)?;
     let wasted_mm = give_up.wasted_mm.unwrap_or_else(|| likely_waste_mm(&sheet));
+    let over = open_attempt(tx, &sheet)?.map(|attempt| from_record::<AttemptRecord>(&attempt.record));
+    let over = over.transpose()?.unwrap_or_default();
     end_attempt(tx, &sheet, action.as_str())?;
     sheet.job.attempt += 1;
     sheet.job.phase = None;
@@ -94,32 +97,35 @@ fn begin_again(
     }
     let more = json!({"why": why, "wasted_mm": wasted_mm, "at_station_id": station_id});
     moves::settle(tx, &mut sheet, to, &step, more)?;
-    tx.emit(
-        "stock.written_off",
-        &sheet.job.id,
-        &json!({"length_mm": wasted_mm}),
-    )?;
+    book_string::write_off(tx, job_id, &over.booked, wasted_mm)?;
     if give_up.stay {
-        reopen_attempt(tx, &sheet)?;
+        reopen_attempt(tx, &sheet, over)?;
         crate::desk::tap_phase::record(tx, &mut sheet, JobPhase::Mounted)?;
     }
     Ok(sheet)
 }
 
-/// Both strings once crosses are begun, the mains alone before.
+/// What the plan cuts: both strings once crosses are begun, the mains alone before.
 fn likely_waste_mm(sheet: &JobSheet) -> u32 {
     let phase = sheet
         .job
         .phase
         .as_ref()
         .and_then(|phase| phase.parse::<JobPhase>().ok());
-    let cut = sheet.frame.cut_mm.clone().unwrap_or_default();
-    let mains_mm = cut.mains.unwrap_or(HALF_A_SET_MM);
-    let crosses_mm = cut.crosses.unwrap_or(HALF_A_SET_MM);
-    match phase {
-        Some(JobPhase::MainsDone | JobPhase::CrossesDone | JobPhase::TiedOff) => mains_mm + crosses_mm,
-        _ => mains_mm,
-    }
+    let crosses_begun = phase >= Some(JobPhase::MainsDone);
+    let needs = Some(&sheet.record.needs).filter(|needs| !needs.is_empty());
+    needs
+        .and_then(|needs| book_string::likely_waste_mm(needs, crosses_begun))
+        .unwrap_or(if crosses_begun {
+            2 * HALF_A_SET_MM
+        } else {
+            HALF_A_SET_MM
+        })
+}
+
+fn open_attempt(tx: &mut Tx<'_>, sheet: &JobSheet) -> DeskResult<Option<work::Attempt>> {
+    let attempts = work::attempts_of(tx.db, &sheet.job.id)?;
+    Ok(attempts.into_iter().rfind(|attempt| attempt.ended_at.is_none()))
 }
 
 /// Closes the open attempt of a job.
@@ -127,10 +133,7 @@ fn likely_waste_mm(sheet: &JobSheet) -> u32 {
 /// # Errors
 /// [`DeskError::Storage`].
 pub fn end_attempt(tx: &mut Tx<'_>, sheet: &JobSheet, ending: &str) -> DeskResult<()> {
-    let open = work::attempts_of(tx.db, &sheet.job.id)?
-        .into_iter()
-        .rfind(|attempt| attempt.ended_at.is_none());
-    if let Some(mut attempt) = open {
+    if let Some(mut attempt) = open_attempt(tx, sheet)? {
         attempt.ended_at = Some(tx.at());
         attempt.ending = Some(ending.to_owned());
         work::save_attempt(tx.db, &attempt)?;
@@ -138,18 +141,37 @@ pub fn end_attempt(tx: &mut Tx<'_>, sheet: &JobSheet, ending: &str) -> DeskResul
     Ok(())
 }
 
-fn reopen_attempt(tx: &mut Tx<'_>, sheet: &JobSheet) -> DeskResult<()> {
+/// The next attempt at the same station, with string of its own.
+fn reopen_attempt(tx: &mut Tx<'_>, sheet: &JobSheet, over: AttemptRecord) -> DeskResult<()> {
     let last = work::attempts_of(tx.db, &sheet.job.id)?.pop();
     let Some(last) = last else { return Ok(()) };
+    let taken = AttemptRecord {
+        booked: book_string::book(tx, sheet, &over)?,
+        ..over
+    };
     let next = work::Attempt {
         id: crate::desk::ids::new::<crate::craft::ids::AttemptId>(),
         number: sheet.job.attempt,
         started_at: tx.at(),
         ended_at: None,
         ending: None,
+        record: to_record(&taken)?,
         ..last
     };
     Ok(work::insert_attempt(tx.db, &next)?)
+}
+
+/// Calls a person to a station, for the job that it has; answers the job's and the snag's id.
+///
+/// # Errors
+/// [`DeskError::Conflict`] for a station without a job, else as [`call_help`].
+pub fn call_help_at(tx: &mut Tx<'_>, station_id: &str, what: &str) -> DeskResult<(String, String)> {
+    let Some(job) = legal::busy_with(tx.db, tx.tournament(), station_id)? else {
+        let detail = "The station has no job to call help for.";
+        return Err(DeskError::conflict(Reason::ActionNotAllowed, detail));
+    };
+    let snag = call_help(tx, &job.id, what)?;
+    Ok((job.id, snag))
 }
 
 /// Calls a person to the bench; the job stays where it is.

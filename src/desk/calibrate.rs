@@ -19,17 +19,16 @@ use crate::craft::machine::MachineFacts;
 use crate::craft::roles::Role;
 use crate::craft::tension::TensionUnit;
 use crate::craft::units::Newtons;
-use crate::desk::records::TournamentSettings;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::{Insisted, TournamentSettings};
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
-use crate::desk::{Tx, ids};
+use crate::desk::{Tx, ids, legal, text_member};
 use crate::storage::workshop::machinery::{self, Machine};
 use crate::storage::workshop::{self, Calibration as CalibrationRow};
-use crate::storage::{Db, from_record, to_record, tournaments};
+use crate::storage::{Db, from_record, jobs, to_record, tournaments};
 
 /// The most readings of one calibration.
 pub const MOST_READINGS: usize = 200;
-/// Correction factors beyond these are no correction but a repair: the desk's own bounds.
-pub const CORRECTION_BOUNDS: (f64, f64) = (0.8, 1.2);
 
 /// A calibration as it was done at the machine.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,41 +135,38 @@ pub fn adjust_machine(tx: &mut Tx<'_>, machine_id: &str) -> DeskResult<Machine> 
     Ok(machine)
 }
 
-/// Sets the correction factor, measured pull over shown pull; `None` takes it away.
+/// A coordinator's named word that a machine without today's pass may do this one job;
+/// the machine is checked after it. Kept with the job, and in its story.
 ///
 /// # Errors
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`] for others than coordinators,
-/// [`DeskError::Invalid`] outside [`CORRECTION_BOUNDS`], [`DeskError::Stale`].
-pub fn set_correction(
-    tx: &mut Tx<'_>,
-    machine_id: &str,
-    version: i64,
-    factor: Option<f64>,
-) -> DeskResult<Machine> {
-    let mut machine = found(tx, machine_id)?;
+/// [`DeskError::Invalid`] without a reason, [`DeskError::StateForbids`] once the job was started.
+pub fn allow_job(tx: &mut Tx<'_>, machine_id: &str, job_id: &str, reason: &str) -> DeskResult<()> {
+    found(tx, machine_id)?;
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id).map_err(|error| match error {
+        DeskError::NotFound(Thing::Job) => {
+            DeskError::member("/job_id", "unknown_reference", "No such job in this tournament.")
+        }
+        other => other,
+    })?;
     tx.caller.must_be(&[Role::Coordinator])?;
-    let (least, most) = CORRECTION_BOUNDS;
-    if factor.is_some_and(|factor| !(least..=most).contains(&factor)) {
-        let detail = format!(
-            "Give measured pull over shown pull, {least} to {most}; a machine further off needs an adjustment."
-        );
-        return Err(DeskError::member("/correction_factor", "out_of_range", detail));
-    }
-    if machine.version != version {
-        return Err(DeskError::Stale {
-            current: machine.version,
+    let reason = text_member::name(reason, "/reason")?;
+    if !["waiting", "assigned"].contains(&sheet.job.state.as_str()) {
+        return Err(DeskError::StateForbids {
+            detail: "The word is for a job that waits or has its place at a station.".to_owned(),
+            allowed: legal::allowed(tx.db, &sheet, tx.caller.role, tx.now)?,
         });
     }
-    let mut facts: MachineFacts = from_record(&machine.record)?;
-    facts.correction_factor = factor;
-    machine.record = to_record(&facts)?;
-    machinery::save(tx.db, &mut machine)?;
-    tx.emit(
-        "machine.corrected",
-        machine_id,
-        &json!({"corrected": factor.is_some()}),
-    )?;
-    Ok(machine)
+    sheet.record.allowed_machine_id = Some(machine_id.to_owned());
+    sheet.record.insisted.push(Insisted {
+        code: "machine_not_cleared".to_owned(),
+        reason: reason.clone(),
+        account_id: tx.caller.account_id.clone(),
+    });
+    sheet.job.record = to_record(&sheet.record)?;
+    jobs::save(tx.db, &mut sheet.job)?;
+    let data = json!({"machine_id": machine_id, "reason": reason});
+    tx.emit("job.machine_allowed", job_id, &data)
 }
 
 /// A machine's calibrations, newest first, at most `limit`.

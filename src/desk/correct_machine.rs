@@ -8,6 +8,26 @@ use crate::desk::{Tx, text_member};
 use crate::storage::to_record;
 use crate::storage::workshop::machinery::{self, Machine};
 
+/// Correction factors beyond these are no correction but a repair: the desk's own bounds.
+pub const CORRECTION_BOUNDS: (f64, f64) = (0.8, 1.2);
+
+/// Refuses a correction factor, measured pull over shown pull, outside [`CORRECTION_BOUNDS`].
+///
+/// # Errors
+/// [`DeskError::Invalid`].
+pub fn sound_correction(facts: &MachineFacts) -> DeskResult<()> {
+    let (least, most) = CORRECTION_BOUNDS;
+    match facts.correction_factor {
+        Some(factor) if !(least..=most).contains(&factor) => {
+            let detail = format!(
+                "Give measured pull over shown pull, {least} to {most}; a machine further off needs an adjustment."
+            );
+            Err(DeskError::member("/correction_factor", "out_of_range", detail))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// Replaces the facts of a machine; its last verdict stays as it was.
 ///
 /// # Errors
@@ -22,6 +42,7 @@ pub fn correct_machine(
     let mut machine =
         machinery::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Machine))?;
     tx.caller.must_be(&KEEPERS)?;
+    sound_correction(facts)?;
     if machine.version != version {
         return Err(DeskError::Stale {
             current: machine.version,

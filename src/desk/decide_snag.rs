@@ -4,7 +4,7 @@ use serde_json::json;
 
 use crate::craft::roles::Role;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
-use crate::desk::{Tx, text_member};
+use crate::desk::{Tx, text_member, wait_for_string};
 use crate::storage::work::waiting_decisions::{self, Snag};
 use crate::storage::{from_record, to_record};
 
@@ -28,7 +28,8 @@ pub struct SnagRecord {
 ///
 /// # Errors
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Invalid`] for a choice
-/// it does not offer, [`DeskError::Conflict`] where somebody decided first.
+/// it does not offer, [`DeskError::Conflict`] where somebody decided first, [`DeskError::Rule`]
+/// where what was decided is not done yet.
 pub fn decide_snag(tx: &mut Tx<'_>, id: &str, choice: &str, note: Option<&str>) -> DeskResult<Snag> {
     let mut snag =
         waiting_decisions::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Snag))?;
@@ -45,6 +46,11 @@ pub fn decide_snag(tx: &mut Tx<'_>, id: &str, choice: &str, note: Option<&str>) 
             "current",
             json!({"choice": record.decision, "account_id": record.account_id}),
         ));
+    }
+    if snag.kind == wait_for_string::KIND
+        && let Some(job_id) = &snag.job_id
+    {
+        wait_for_string::decided(tx, job_id, choice)?;
     }
     record.decision = Some(choice.to_owned());
     record.note = note.map(|note| text_member::name(note, "/note")).transpose()?;

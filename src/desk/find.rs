@@ -23,11 +23,19 @@ pub struct Found {
     pub job: Option<JobSheet>,
 }
 
-/// Looks for `text`, scanned or typed.
+impl Found {
+    /// Whether there is nothing.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.players.is_empty() && self.racket.is_none() && self.job.is_none()
+    }
+}
+
+/// Looks for a scanned `text`: tag, label, badge or ticket, but no names.
 ///
 /// # Errors
 /// [`DeskError::Storage`].
-pub fn find(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
+pub fn by_code(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
     let text = text.trim();
     let mut found = Found::default();
     if text.is_empty() {
@@ -40,14 +48,24 @@ pub fn find(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
     }
     found.racket = rackets::by_label(db, tournament, text)?;
     let token = text.rsplit('/').next().unwrap_or(text);
-    let by_secret = match players::by_badge(db, tournament, text)? {
+    let player = match players::by_badge(db, tournament, text)? {
         Some(player) => Some(player),
         None => players::by_link_token(db, token)?.filter(|player| player.tournament_id == tournament),
     };
-    found.players = match by_secret {
-        Some(player) => vec![player],
-        None => players::search(db, tournament, &search_key(text), SHOWN)?,
-    };
+    found.players.extend(player);
+    Ok(found)
+}
+
+/// Looks for `text`, scanned or typed.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn find(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
+    let mut found = by_code(db, tournament, text)?;
+    let text = text.trim();
+    if found.players.is_empty() && !text.is_empty() {
+        found.players = players::search(db, tournament, &search_key(text), SHOWN)?;
+    }
     Ok(found)
 }
 

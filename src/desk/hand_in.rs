@@ -2,22 +2,27 @@
 use chrono::{DateTime, Utc};
 use serde_json::json;
 
+use crate::craft::custody::Custody;
 use crate::craft::frame::FrameRecord;
 use crate::craft::ids::{BatchId, JobId, SnagId};
+use crate::craft::job::JobState;
 use crate::craft::roles::Role;
 use crate::craft::spec::Spec;
 use crate::desk::decide_snag::SnagRecord;
 use crate::desk::job_plan::{self, JobPlan};
+use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::{DamageMark, Insisted, JobRecord, Purpose, RacketRecord, WorkEstimate};
 use crate::desk::refusal::{DeskError, DeskResult, Override, Reason, Thing};
-use crate::desk::{Tx, fill_strings, ids, promise, take_code};
+use crate::desk::{Tx, book_string, fill_strings, ids, promise, take_code, wait_for_string};
 use crate::storage::jobs::{self, Job};
 use crate::storage::rackets::{self, Racket, models};
 use crate::storage::work::waiting_decisions::{self, Snag};
-use crate::storage::{from_record, to_record};
+use crate::storage::{At, from_record, to_record};
 
-/// States in which a job is over.
-const OVER: [&str; 1] = ["out"];
+/// Who takes rackets in.
+pub const CHECK_IN: [Role; 2] = [Role::Desk, Role::Coordinator];
+/// Who announces rackets.
+pub const ANNOUNCE: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Integration];
 
 /// One racket of a drop-off.
 #[derive(Debug, Clone)]
@@ -49,7 +54,15 @@ pub struct HandIn {
 /// # Errors
 /// See [`hand_in_batch`]; pointers start at the body.
 pub fn hand_in(tx: &mut Tx<'_>, one: HandIn) -> DeskResult<Job> {
-    check_in(tx, one, "", None)
+    check_in(tx, one, "", None, true)
+}
+
+/// Announces one racket: its job is expected and gets its code; it is checked in when it comes.
+///
+/// # Errors
+/// As [`hand_in`].
+pub fn announce(tx: &mut Tx<'_>, one: HandIn) -> DeskResult<Job> {
+    check_in(tx, one, "", None, false)
 }
 
 /// Takes the rackets of one drop-off in, all or none. They are strung back to back.
@@ -64,30 +77,72 @@ pub fn hand_in_batch(tx: &mut Tx<'_>, all: Vec<HandIn>) -> DeskResult<Vec<Job>> 
     for (place, one) in all.into_iter().enumerate() {
         let pointer = format!("/jobs/{place}");
         let number = i32::try_from(place + 1).unwrap_or(i32::MAX);
-        taken.push(check_in(tx, one, &pointer, Some((batch.clone(), number)))?);
+        taken.push(check_in(tx, one, &pointer, Some((batch.clone(), number)), true)?);
     }
     Ok(taken)
 }
 
-fn check_in(tx: &mut Tx<'_>, one: HandIn, pointer: &str, batch: Option<(String, i32)>) -> DeskResult<Job> {
-    tx.caller.must_be(&[Role::Desk, Role::Coordinator])?;
+fn check_in(
+    tx: &mut Tx<'_>,
+    one: HandIn,
+    pointer: &str,
+    batch: Option<(String, i32)>,
+    here: bool,
+) -> DeskResult<Job> {
+    tx.caller.must_be(if here { &CHECK_IN } else { &ANNOUNCE })?;
     let (racket, frame) = racket_and_frame(tx, &one.racket_id, pointer)?;
     refuse_second_job(tx, &racket)?;
-    refuse_crack(&one, pointer)?;
+    refuse_crack(&one.damage, one.insist.as_deref(), pointer)?;
     let mut spec = one.spec.clone();
     fill_strings::from_stock_list(tx.db, tx.caller.tournament(), &mut spec, pointer)?;
-    let planned = job_plan::admit(&frame, &spec, one.insist.as_deref(), pointer)?;
-    let job_id = ids::new::<JobId>();
-    let code = take_code::for_job(tx, &job_id, one.code.as_deref(), pointer)?;
-    let record = record_of(tx, &one, &planned);
-    let estimate = planned.estimate;
-    let job = Job {
-        id: job_id,
+    let habits = job_plan::habits(tx.db, &racket, None)?;
+    let planned = job_plan::admit(&frame, &spec, &habits, one.insist.as_deref(), pointer)?;
+    let short = book_string::missing(tx, &racket.player_id, None, &planned.needs)?;
+    let record = record_of(tx, &one, &planned, !short.is_empty());
+    let mut job = new_job(tx, &one, &racket, &spec, &record)?;
+    job.code = take_code::for_job(tx, &job.id, one.code.as_deref(), pointer)?;
+    if let Some((id, place)) = batch {
+        job.batch_id = Some(id);
+        job.batch_place = place;
+    }
+    if here {
+        job.promised_at = promise::for_new_job(tx, planned.estimate)?.map(At::from);
+    } else {
+        JobState::Expected.as_str().clone_into(&mut job.state);
+    }
+    jobs::insert(tx.db, &job)?;
+    if here {
+        take_custody(tx, racket, &one.damage)?;
+    }
+    tx.emit(
+        if here { "job.received" } else { "job.announced" },
+        &job.id,
+        &json!({"racket_id": job.racket_id, "player_id": job.player_id, "state": job.state,
+                "due_at": job.due_at.utc(), "promised_at": job.promised_at.map(At::utc)}),
+    )?;
+    tell_insisted(tx, &job.id, &record.insisted)?;
+    if !here {
+        return Ok(job);
+    }
+    open_questions(tx, &job.id, planned.pattern_unknown)?;
+    if short.is_empty() || one.insist.is_some() {
+        return Ok(job);
+    }
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), &job.id)?;
+    wait_for_string::ask(tx, &mut sheet, &short)?;
+    Ok(sheet.job)
+}
+
+/// A waiting job alone, without its code and its promise.
+fn new_job(tx: &Tx<'_>, one: &HandIn, racket: &Racket, spec: &Spec, record: &JobRecord) -> DeskResult<Job> {
+    let work_p90_s = record.estimate.map_or(0, |estimate| estimate.p90_s);
+    Ok(Job {
+        id: ids::new::<JobId>(),
         tournament_id: tx.tournament().to_owned(),
-        code,
+        code: String::new(),
         racket_id: racket.id.clone(),
         player_id: racket.player_id.clone(),
-        state: "waiting".to_owned(),
+        state: JobState::Waiting.as_str().to_owned(),
         phase: None,
         phase_at: None,
         outcome: None,
@@ -95,9 +150,9 @@ fn check_in(tx: &mut Tx<'_>, one: HandIn, pointer: &str, batch: Option<(String, 
         station_id: None,
         stringer_id: None,
         pinned_station_id: None,
-        batch_place: batch.as_ref().map_or(1, |(_, place)| *place),
-        batch_id: batch.map(|(id, _)| id),
-        spec: to_record(&spec)?,
+        batch_place: 1,
+        batch_id: None,
+        spec: to_record(spec)?,
         spec_version: 1,
         spec_change_unseen: false,
         rush: None,
@@ -106,25 +161,15 @@ fn check_in(tx: &mut Tx<'_>, one: HandIn, pointer: &str, batch: Option<(String, 
         paused: false,
         recalled: false,
         recorded_late: false,
-        work_p90_s: i32::try_from(estimate.p90_s).unwrap_or(i32::MAX),
+        work_p90_s: i32::try_from(work_p90_s).unwrap_or(i32::MAX),
         due_at: one.due_at.into(),
-        promised_at: promise::for_new_job(tx, estimate)?.map(crate::storage::At::from),
+        promised_at: None,
         received_at: tx.at(),
         state_since: tx.at(),
         out_at: None,
-        record: to_record(&record)?,
+        record: to_record(record)?,
         version: 1,
-    };
-    jobs::insert(tx.db, &job)?;
-    take_custody(tx, racket, &one)?;
-    tx.emit(
-        "job.received",
-        &job.id,
-        &json!({"racket_id": job.racket_id, "player_id": job.player_id, "state": job.state,
-                "due_at": job.due_at.utc(), "promised_at": job.promised_at.map(crate::storage::At::utc)}),
-    )?;
-    open_questions(tx, &job, &planned)?;
-    Ok(job)
+    })
 }
 
 fn racket_and_frame(tx: &mut Tx<'_>, racket_id: &str, pointer: &str) -> DeskResult<(Racket, FrameRecord)> {
@@ -143,9 +188,18 @@ fn racket_and_frame(tx: &mut Tx<'_>, racket_id: &str, pointer: &str) -> DeskResu
 
 fn refuse_second_job(tx: &mut Tx<'_>, racket: &Racket) -> DeskResult<()> {
     let latest = jobs::latest_of_racket(tx.db, &racket.id, 1)?.into_iter().next();
-    let Some(open) = latest.filter(|job| !OVER.contains(&job.state.as_str())) else {
+    let Some(open) = latest.filter(|job| is_open(job, &racket.custody)) else {
         return Ok(());
     };
+    if open.state == JobState::Expected.as_str() {
+        let detail = format!(
+            "This racket is announced as {}; check it in by the action check_in.",
+            open.code
+        );
+        return Err(DeskError::conflict(Reason::RacketAlreadyIn, detail)
+            .fact("job_id", open.id)
+            .fact("tag_code", open.code));
+    }
     let detail = format!(
         "This racket is already in as {}, since {}.",
         open.code,
@@ -156,11 +210,30 @@ fn refuse_second_job(tx: &mut Tx<'_>, racket: &Racket) -> DeskResult<()> {
         .fact("tag_code", open.code))
 }
 
+/// Whether the job keeps its racket from being taken in again. Cancelled while only expected, there is
+/// nothing to give back first.
+fn is_open(job: &Job, custody: &str) -> bool {
+    match job.state.parse() {
+        Ok(JobState::Out) => false,
+        Ok(JobState::Cancelled) => custody != Custody::Owner.to_string(),
+        _ => true,
+    }
+}
+
+/// What somebody insisted on stands in the story, with the reason.
+fn tell_insisted(tx: &mut Tx<'_>, job_id: &str, insisted: &[Insisted]) -> DeskResult<()> {
+    for one in insisted {
+        let data = json!({"code": one.code, "reason": one.reason});
+        tx.emit("job.insisted", job_id, &data)?;
+    }
+    Ok(())
+}
+
 /// A cracked frame can break under tension and hurt somebody.
-fn refuse_crack(one: &HandIn, pointer: &str) -> DeskResult<()> {
-    let cracked = one.damage.iter().position(|mark| mark.cracked);
+pub(super) fn refuse_crack(damage: &[DamageMark], insist: Option<&str>, pointer: &str) -> DeskResult<()> {
+    let cracked = damage.iter().position(|mark| mark.cracked);
     match cracked {
-        Some(place) if one.insist.is_none() => Err(DeskError::Rule {
+        Some(place) if insist.is_none() => Err(DeskError::Rule {
             reason: Reason::FrameDamaged,
             detail:
                 "The hoop is cracked: it can break under tension and hurt somebody. Give the racket back, \
@@ -180,7 +253,7 @@ fn refuse_crack(one: &HandIn, pointer: &str) -> DeskResult<()> {
     }
 }
 
-fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan) -> JobRecord {
+fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan, short: bool) -> JobRecord {
     let mut insisted = Vec::new();
     let mut insist = |code: &str| {
         insisted.push(Insisted {
@@ -195,6 +268,9 @@ fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan) -> JobRecord {
     if one.damage.iter().any(|mark| mark.cracked) {
         insist("frame_damaged");
     }
+    if one.insist.is_some() && short {
+        insist("no_stock");
+    }
     JobRecord {
         purpose: one.purpose,
         damage: one.damage.clone(),
@@ -206,21 +282,26 @@ fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan) -> JobRecord {
         needs_swivel: planned.needs_swivel,
         pattern_unknown: planned.pattern_unknown,
         follows_match: one.purpose == Some(Purpose::Match),
+        needs: planned.needs.clone(),
         ..JobRecord::default()
     }
 }
 
-fn take_custody(tx: &mut Tx<'_>, mut racket: Racket, one: &HandIn) -> DeskResult<()> {
+/// The racket is at the desk from now on, with the damage that was seen on it.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub(super) fn take_custody(tx: &mut Tx<'_>, mut racket: Racket, damage: &[DamageMark]) -> DeskResult<()> {
     let from = std::mem::replace(&mut racket.custody, "desk".to_owned());
     racket.custody_since = tx.at();
-    if !one.damage.is_empty() {
+    if !damage.is_empty() {
         let mut record: RacketRecord = from_record(&racket.record)?;
-        record.damage.clone_from(&one.damage);
+        record.damage = damage.to_vec();
         racket.record = to_record(&record)?;
         tx.emit(
             "racket.damaged",
             &racket.id,
-            &json!({"places": one.damage.iter().map(|mark| mark.place).collect::<Vec<_>>()}),
+            &json!({"places": damage.iter().map(|mark| mark.place).collect::<Vec<_>>()}),
         )?;
     }
     rackets::save(tx.db, &mut racket)?;
@@ -228,13 +309,16 @@ fn take_custody(tx: &mut Tx<'_>, mut racket: Racket, one: &HandIn) -> DeskResult
 }
 
 /// What a person has to decide before or while the job waits.
-fn open_questions(tx: &mut Tx<'_>, job: &Job, planned: &JobPlan) -> DeskResult<()> {
-    if planned.pattern_unknown {
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub(super) fn open_questions(tx: &mut Tx<'_>, job_id: &str, pattern_unknown: bool) -> DeskResult<()> {
+    if pattern_unknown {
         let what = "The frame's holes are not on record: read them off the frame.";
         open_snag(
             tx,
             "pattern_unknown",
-            Some(&job.id),
+            Some(job_id),
             &["recorded", "string_from_frame", "give_back"],
             what,
         )?;

@@ -3,18 +3,19 @@ use crate::craft::frame::FrameRecord;
 use crate::craft::machine::MachineFacts;
 use crate::craft::spec::Spec;
 use crate::craft::string_plan::fault::FaultCode;
-use crate::craft::string_plan::request::{Override as Insist, StringerHabits};
+use crate::craft::string_plan::request::{Override as Insist, Policy, StringerHabits};
 use crate::craft::string_plan::{self, Plan, PlanFault, PlanRequest};
 use crate::craft::weave_method::WeaveMethod;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::legal;
-use crate::desk::records::{StringerRecord, WorkEstimate};
-use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Override, Reason};
+use crate::desk::records::{StringNeed, StringerRecord, TournamentSettings, WorkEstimate};
+use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Override, Reason, Thing};
+use crate::desk::{book_string, last_time, legal};
+use crate::storage::rackets::Racket;
 use crate::storage::workshop::{machinery, people};
-use crate::storage::{Db, from_record};
+use crate::storage::{Db, from_record, tournaments};
 
 /// What hand-in keeps of a plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct JobPlan {
     /// The expected working time.
     pub estimate: WorkEstimate,
@@ -24,20 +25,55 @@ pub struct JobPlan {
     pub pattern_unknown: bool,
     /// Whether somebody insisted on a tension outside the range.
     pub out_of_range: bool,
+    /// The strings it takes.
+    pub needs: Vec<StringNeed>,
+}
+
+/// What decides the weave method when neither frame nor owner does: the method of this
+/// player's last racket of the model, and the tournament's policy.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct DeskHabits {
+    /// The method with which this racket, or the player's last one of its model, was begun last.
+    pub last_method: Option<WeaveMethod>,
+    /// The tournament's policy, for one piece and for two: where it is not allowed it is passed over.
+    pub policy: Option<Policy>,
+}
+
+/// The habits that hold for a racket; `own_job` is the job that does not count as the last one.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn habits(db: &mut Db, racket: &Racket, own_job: Option<&str>) -> DeskResult<DeskHabits> {
+    let tournament =
+        tournaments::find(db, &racket.tournament_id)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
+    let settings: TournamentSettings = from_record(&tournament.record)?;
+    Ok(DeskHabits {
+        last_method: last_time::method(db, racket, own_job)?,
+        policy: settings.weave_policy.map(|method| Policy {
+            one_piece: Some(method),
+            two_piece: Some(method),
+        }),
+    })
 }
 
 /// Computes the plan that a racket is admitted with; a person may insist with a reason.
 ///
 /// # Errors
 /// [`DeskError::Rule`] with the pointers of everything wrong.
-pub fn admit(frame: &FrameRecord, spec: &Spec, insist: Option<&str>, pointer: &str) -> DeskResult<JobPlan> {
+pub fn admit(
+    frame: &FrameRecord,
+    spec: &Spec,
+    habits: &DeskHabits,
+    insist: Option<&str>,
+    pointer: &str,
+) -> DeskResult<JobPlan> {
     let request = PlanRequest {
         frame: frame.clone(),
         spec: spec.clone(),
         machine: None,
         stringer: None,
-        last_method: None,
-        policy: None,
+        last_method: habits.last_method,
+        policy: habits.policy.clone(),
         stock: Vec::new(),
         insist: insist.map(|reason| Insist {
             reason: reason.to_owned(),
@@ -49,6 +85,7 @@ pub fn admit(frame: &FrameRecord, spec: &Spec, insist: Option<&str>, pointer: &s
         needs_swivel: plan.method.method == WeaveMethod::TopsOnShortSide,
         pattern_unknown: !plan.holes.known,
         out_of_range: plan.override_reason.is_some(),
+        needs: book_string::needs(&plan, spec),
     })
 }
 
@@ -130,6 +167,7 @@ pub fn of_job(db: &mut Db, sheet: &JobSheet) -> DeskResult<Plan> {
             ..StringerHabits::default()
         });
     }
+    let habits = habits(db, &sheet.racket, Some(&sheet.job.id))?;
     let insisted = sheet
         .record
         .insisted
@@ -140,8 +178,8 @@ pub fn of_job(db: &mut Db, sheet: &JobSheet) -> DeskResult<Plan> {
         spec: sheet.spec.clone(),
         machine,
         stringer,
-        last_method: None,
-        policy: None,
+        last_method: habits.last_method,
+        policy: habits.policy,
         stock: Vec::new(),
         insist: insisted.map(|insisted| Insist {
             reason: insisted.reason.clone(),

@@ -4,6 +4,7 @@ use serde_json::json;
 use crate::craft::frame::FrameRecord;
 use crate::craft::frame::contradictions::contradictions;
 use crate::craft::ids::FrameId;
+use crate::craft::limits::{self, Bound};
 use crate::craft::roles::Role;
 use crate::craft::search_key::search_key;
 use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Reason, Thing};
@@ -21,6 +22,7 @@ pub const KEEPERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
 pub fn add_frame(tx: &mut Tx<'_>, record: &FrameRecord) -> DeskResult<Frame> {
     tx.caller.must_be(&KEEPERS)?;
     refuse_contradictions(record)?;
+    refuse_outside_limits(record, "")?;
     let name = text_member::name(&record.name, "/name")?;
     let frame = Frame {
         id: ids::new::<FrameId>(),
@@ -50,6 +52,7 @@ pub fn correct_frame(tx: &mut Tx<'_>, id: &str, version: i64, record: &FrameReco
         });
     }
     refuse_contradictions(record)?;
+    refuse_outside_limits(record, "")?;
     frame.name = text_member::name(&record.name, "/name")?;
     frame.search_key = search_key(&frame.name);
     frame.sport = record.sport.name().to_owned();
@@ -57,6 +60,70 @@ pub fn correct_frame(tx: &mut Tx<'_>, id: &str, version: i64, record: &FrameReco
     models::save(tx.db, &mut frame)?;
     tx.emit("frame.corrected", id, &json!({"version": frame.version}))?;
     Ok(frame)
+}
+
+/// Refuses a frame that is larger than the rules of its sport let it be.
+///
+/// # Errors
+/// [`DeskError::Rule`] with [`Reason::OutsideLimits`], the limit and its source.
+pub fn refuse_outside_limits(record: &FrameRecord, pointer: &str) -> DeskResult<()> {
+    let (inside, overall) = (record.inside_mm, record.overall_mm);
+    let measures = [
+        (
+            "/overall_mm/length",
+            &["overall_length_mm"][..],
+            overall.map(|overall| overall.length),
+        ),
+        (
+            "/overall_mm/width",
+            &["overall_width_mm"][..],
+            overall.map(|overall| overall.width),
+        ),
+        (
+            "/inside_mm/length",
+            &["hitting_length_mm", "strung_length_mm", "string_length_mm"][..],
+            inside.map(|inside| inside.length),
+        ),
+        (
+            "/inside_mm/width",
+            &["hitting_width_mm", "strung_width_mm"][..],
+            inside.map(|inside| inside.width),
+        ),
+    ];
+    let mut faults = Vec::new();
+    for (member, names, value) in measures {
+        let Some(value) = value else { continue };
+        let broken = limits::of(record.sport)
+            .iter()
+            .find(|limit| names.contains(&limit.measure) && !limit.keeps(value));
+        if let Some(limit) = broken {
+            let bound = match limit.bound {
+                Bound::AtMost(bound) | Bound::AtLeast(bound) => bound,
+            };
+            let detail = format!(
+                "{value} mm is more than {bound} mm, the limit of {}. Measure the frame again.",
+                limit.source
+            );
+            faults.push(MemberFault::at(
+                format!("{pointer}{member}"),
+                "outside_limits",
+                detail,
+            ));
+        }
+    }
+    if faults.is_empty() {
+        return Ok(());
+    }
+    Err(DeskError::Rule {
+        reason: Reason::OutsideLimits,
+        detail: faults
+            .iter()
+            .map(|fault| fault.detail.as_str())
+            .collect::<Vec<_>>()
+            .join(" "),
+        faults,
+        insist: None,
+    })
 }
 
 fn refuse_contradictions(record: &FrameRecord) -> DeskResult<()> {

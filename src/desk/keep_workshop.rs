@@ -4,6 +4,7 @@ use serde_json::json;
 use crate::craft::ids::{MachineId, StationId, StringerId};
 use crate::craft::machine::MachineFacts;
 use crate::craft::roles::Role;
+use crate::desk::correct_machine::sound_correction;
 use crate::desk::records::StringerRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::desk::{Tx, ids, text_member};
@@ -23,6 +24,7 @@ pub const OPENERS: [Role; 2] = [Role::Coordinator, Role::Stringer];
 /// [`DeskError::NotAllowed`], [`DeskError::Invalid`].
 pub fn add_machine(tx: &mut Tx<'_>, name: &str, facts: &MachineFacts) -> DeskResult<Machine> {
     tx.caller.must_be(&KEEPERS)?;
+    sound_correction(facts)?;
     let machine = Machine {
         id: ids::new::<MachineId>(),
         tournament_id: tx.tournament().to_owned(),

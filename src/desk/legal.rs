@@ -52,7 +52,8 @@ pub fn facts(
     if let Some(station) = station {
         facts.station_busy =
             busy_with(db, &job.tournament_id, &station.id)?.is_some_and(|busy| busy.id != job.id);
-        facts.machine_cleared = sheet.record.uncleared_machine_ok || machine_cleared(db, station, now)?;
+        facts.machine_cleared = sheet.record.allowed_machine_id.as_ref() == Some(&station.machine_id)
+            || machine_cleared(db, station, now)?;
     }
     Ok(facts)
 }

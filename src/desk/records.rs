@@ -9,6 +9,7 @@ use utoipa::ToSchema;
 
 use crate::craft::spec::{Material, Spec};
 use crate::craft::sport::Sport;
+use crate::craft::string_plan::request::StockUse;
 use crate::craft::tension::TensionUnit;
 use crate::craft::weave_method::WeaveMethod;
 
@@ -185,6 +186,40 @@ pub struct WorkEstimate {
     pub p90_s: u32,
 }
 
+/// One string that a job takes, by its plan.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StringNeed {
+    /// For which part of the bed.
+    pub used_for: StockUse,
+    /// Which string of the tournament's list; none for the player's own that is not listed.
+    pub string_id: Option<String>,
+    /// Cut at least this much, mm; none where the plan does not know.
+    pub at_least_mm: Option<u32>,
+}
+
+/// String that was taken from a piece for one attempt.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BookedString {
+    /// From which piece.
+    pub piece_id: String,
+    /// For which part of the bed.
+    pub used_for: StockUse,
+    /// How much, mm.
+    pub length_mm: u32,
+}
+
+/// The parts of an attempt that no query asks for.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct AttemptRecord {
+    /// The mains' string as scanned or confirmed.
+    pub mains: Option<String>,
+    /// The crosses' string, likewise.
+    pub crosses: Option<String>,
+    /// What was taken from stock.
+    pub booked: Vec<BookedString>,
+}
+
 /// The parts of a job that no query asks for.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
@@ -211,8 +246,8 @@ pub struct JobRecord {
     pub needs_swivel: bool,
     /// Why a pause began.
     pub pause_reason: Option<String>,
-    /// A coordinator's word that a machine without today's pass may start this job.
-    pub uncleared_machine_ok: bool,
+    /// The machine that may start this job without today's pass, by a coordinator's word.
+    pub allowed_machine_id: Option<String>,
     /// Seconds the job may run before somebody is asked, and other remarks for the bench.
     pub remarks: Vec<String>,
     /// How the job was cancelled or released, in words.
@@ -227,4 +262,10 @@ pub struct JobRecord {
     pub match_id: Option<String>,
     /// The match that its ready-by was last taken from.
     pub ready_for_match: Option<String>,
+    /// The strings it takes, by its plan.
+    pub needs: Vec<StringNeed>,
+    /// The weave method it was last begun with.
+    pub method: Option<WeaveMethod>,
+    /// Whether it is held because a string of it was not in stock.
+    pub waits_for_string: bool,
 }

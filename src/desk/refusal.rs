@@ -62,6 +62,12 @@ pub enum Reason {
     ProofRefused,
     /// A change of match times would make many jobs late at once; a person must say yes.
     FeedJump,
+    /// A string that the job asks for is not in stock.
+    NoStock,
+    /// The piece of string is shorter than the cut.
+    StringTooShort,
+    /// The wish as spoken can't be read, leaves something open or was not read back.
+    WishUnclear,
     /// Another rule, told in the detail.
     RuleRefused,
 }

@@ -6,9 +6,10 @@ use crate::craft::ids::AttemptId;
 use crate::craft::job::{JobAction, JobPhase, JobState};
 use crate::craft::tag_code::TagCode;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::AttemptRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
 use crate::desk::register_racket::move_racket;
-use crate::desk::{Tx, ids, legal, moves, pull_job, tap_phase};
+use crate::desk::{Tx, book_string, ids, job_plan, legal, moves, pull_job, tap_phase};
 use crate::storage::work::{self, Attempt};
 use crate::storage::workshop::places::{self, Station};
 use crate::storage::{stock, to_record};
@@ -44,6 +45,15 @@ pub fn start_job(tx: &mut Tx<'_>, job_id: &str, start: &StartJob) -> DeskResult<
     if sheet.job.state == JobState::Waiting.as_str() {
         pull_job::assign(tx, &mut sheet, &station)?;
     }
+    let plan = job_plan::of_job(tx.db, &sheet)?;
+    sheet.record.method = Some(plan.method.method);
+    sheet.record.needs = book_string::needs(&plan, &sheet.spec);
+    let mut taken = AttemptRecord {
+        mains: start.mains.clone(),
+        crosses: start.crosses.clone(),
+        booked: Vec::new(),
+    };
+    taken.booked = book_string::book(tx, &sheet, &taken)?;
     let attempt = Attempt {
         id: ids::new::<AttemptId>(),
         tournament_id: tx.tournament().to_owned(),
@@ -55,7 +65,7 @@ pub fn start_job(tx: &mut Tx<'_>, job_id: &str, start: &StartJob) -> DeskResult<
         started_at: tx.at(),
         ended_at: None,
         ending: None,
-        record: to_record(&json!({"mains": start.mains, "crosses": start.crosses}))?,
+        record: to_record(&taken)?,
     };
     work::insert_attempt(tx.db, &attempt)?;
     sheet.job.phase = None;

@@ -106,6 +106,16 @@ pub fn unassign_job(tx: &mut Tx<'_>, job_id: &str, reason: &str) -> DeskResult<J
     Ok(sheet)
 }
 
+/// As [`move_to_station`], for a job that waits: whoever follows the table takes a place away first.
+///
+/// # Errors
+/// As [`move_to_station`], and [`DeskError::StateForbids`] for a job that has a place.
+pub fn assign_to_station(tx: &mut Tx<'_>, job_id: &str, station_id: &str) -> DeskResult<JobSheet> {
+    let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    legal::require(tx, &sheet, None, JobAction::Assign)?;
+    move_to_station(tx, job_id, station_id)
+}
+
 /// Gives a job to a station; at a busy one it waits, pinned, and is pulled first.
 ///
 /// # Errors

@@ -159,6 +159,19 @@ pub fn with_ids(db: &mut Db, tournament: &str, ids: &[String]) -> StoreResult<Ve
         .load(db)?)
 }
 
+/// The newest jobs of these rackets, newest first.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn latest_of_rackets(db: &mut Db, rackets: &[String], limit: i64) -> StoreResult<Vec<Job>> {
+    Ok(jobs::table
+        .filter(jobs::racket_id.eq_any(rackets.to_vec()))
+        .order((jobs::received_at.desc(), jobs::id.desc()))
+        .limit(limit)
+        .select(Job::as_select())
+        .load(db)?)
+}
+
 /// The newest jobs of a racket, newest first.
 ///
 /// # Errors

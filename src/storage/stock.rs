@@ -81,6 +81,19 @@ pub mod pieces {
             .load(db)?)
     }
 
+    /// Whether a piece was ever booked in.
+    ///
+    /// # Errors
+    /// [`StoreError`](crate::storage::StoreError) where the query fails.
+    pub fn any(db: &mut Db, tournament: &str) -> StoreResult<bool> {
+        let first: Option<String> = stock_pieces::table
+            .filter(stock_pieces::tournament_id.eq(tournament))
+            .select(stock_pieces::id)
+            .first(db)
+            .optional()?;
+        Ok(first.is_some())
+    }
+
     /// The piece that carries this label.
     ///
     /// # Errors

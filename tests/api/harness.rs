@@ -1,15 +1,19 @@
 //! The whole application on its own database, with a clock that tests move.
 use std::cell::Cell;
 use std::collections::BTreeMap;
+use std::future::poll_fn;
 use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
+use std::time::Duration;
 
+use actix_web::body::MessageBody;
 use actix_web::http::Method;
 use actix_web::http::header::HeaderMap;
 use actix_web::test::{TestRequest, call_service, init_service, read_body};
 use actix_web::web::{self, Data};
 use chrono::{DateTime, TimeDelta, Utc};
+use diesel::connection::SimpleConnection;
 use futures_util::future::LocalBoxFuture;
 use serde_json::Value;
 use tokio::sync::watch;
@@ -19,7 +23,7 @@ use weftdesk::desk::found::{NewAccount, NewTournament, add_account};
 use weftdesk::desk::records::TournamentSettings;
 use weftdesk::desk::{Caller, Clock, Desk};
 use weftdesk::server::Composition;
-use weftdesk::storage::Store;
+use weftdesk::storage::{Db, Store};
 
 use crate::database::TestDatabase;
 
@@ -35,6 +39,8 @@ pub(crate) const STAFF: [Role; 7] = [
 ];
 
 type Door = Rc<dyn Fn(TestRequest) -> LocalBoxFuture<'static, Reply>>;
+/// As [`Door`], reading an endless body until it has brought so many events.
+type Ear = Rc<dyn Fn(TestRequest, usize) -> LocalBoxFuture<'static, (String, String)>>;
 
 /// A tournament at 10:00 venue time, with one account per role of [`STAFF`].
 pub(crate) struct Harness {
@@ -43,11 +49,14 @@ pub(crate) struct Harness {
     pub(crate) accounts: BTreeMap<&'static str, String>,
     access: Data<Access>,
     door: Door,
+    ear: Ear,
     desk_ms: Arc<AtomicI64>,
     wall_ms: Arc<AtomicI64>,
     keys: Cell<u32>,
+    // streams end when it is dropped
+    _running: watch::Sender<bool>,
     // last, so that the file or schema goes when nothing uses it any more
-    _database: TestDatabase,
+    database: TestDatabase,
 }
 
 /// An answer, read to its end.
@@ -114,10 +123,10 @@ impl Harness {
         let desk = Desk::new(store, clock);
         let access = Access::new(&[7; 32], "weftdesk", false, Arc::new(told_by(&wall_ms)));
         let access = Data::new(access.expect("tokens can be signed"));
-        let (_, stopping) = watch::channel(false);
+        let (running, stopping) = watch::channel(false);
         let composition =
             Composition::new(&desk, access.clone(), stopping, false).expect("the application composes");
-        let door = door_of(&composition).await;
+        let (door, ear) = door_of(&composition).await;
         let tournament = found(&desk, "Demo Open").await;
         let accounts = staff(&desk, &tournament).await;
         Self {
@@ -126,11 +135,25 @@ impl Harness {
             accounts,
             access,
             door,
+            ear,
             desk_ms,
             wall_ms,
+            _running: running,
             keys: Cell::new(0),
-            _database: database,
+            database,
         }
+    }
+
+    /// Takes the database's write lock on a connection of its own, as another program might,
+    /// until the connection is dropped.
+    pub(crate) fn lock_database(&self) -> Db {
+        let mut db = Db::connect(self.database.address(), 1_000).expect("another connection");
+        let lock = match db {
+            Db::Sqlite(_) => "BEGIN IMMEDIATE",
+            Db::Postgres(_) => "BEGIN; LOCK TABLE tournaments IN ACCESS EXCLUSIVE MODE",
+        };
+        db.batch_execute(lock).expect("the lock is free");
+        db
     }
 
     /// Lets time pass at the desk; tokens stay as young as they were.
@@ -222,6 +245,24 @@ impl Harness {
         entries.into_iter().map(|entry| entry.kind).collect()
     }
 
+    /// Listens to a stream until it has brought `events` numbered frames, for at most 10 s;
+    /// its media type and what was read.
+    pub(crate) async fn listen(
+        &self,
+        role: Role,
+        path: &str,
+        last_event_id: Option<i64>,
+        events: usize,
+    ) -> (String, String) {
+        let mut request = self.signed(Method::GET, role, path);
+        if let Some(number) = last_event_id {
+            request = request.insert_header(("Last-Event-ID", number.to_string()));
+        }
+        let heard = (self.ear)(request, events);
+        let heard = tokio::time::timeout(Duration::from_secs(10), heard).await;
+        heard.expect("the events come within 10 s")
+    }
+
     /// Sends any request.
     pub(crate) async fn ask(&self, request: TestRequest) -> Reply {
         (self.door)(request).await
@@ -233,9 +274,29 @@ fn told_by(clock_ms: &Arc<AtomicI64>) -> impl Fn() -> DateTime<Utc> + Send + Syn
     move || DateTime::from_timestamp_millis(clock_ms.load(Ordering::Relaxed)).expect("a time of our era")
 }
 
-async fn door_of(composition: &Composition) -> Door {
+async fn door_of(composition: &Composition) -> (Door, Ear) {
     let app = Rc::new(init_service(composition.clone().application()).await);
-    Rc::new(move |request| {
+    let listening = Rc::clone(&app);
+    let ear: Ear = Rc::new(move |request, events| {
+        let app = Rc::clone(&listening);
+        Box::pin(async move {
+            let answer = call_service(&*app, request.to_request()).await;
+            let kind = answer.headers().get("Content-Type");
+            let kind = kind
+                .and_then(|kind| kind.to_str().ok())
+                .unwrap_or_default()
+                .to_owned();
+            let mut body = Box::pin(answer.into_body());
+            let mut text = String::new();
+            while text.matches("id: ").count() < events || !text.ends_with("\n\n") {
+                let chunk = poll_fn(|context| body.as_mut().poll_next(context)).await;
+                let Some(Ok(chunk)) = chunk else { break };
+                text += &String::from_utf8_lossy(&chunk);
+            }
+            (kind, text)
+        })
+    });
+    let door: Door = Rc::new(move |request| {
         let app = Rc::clone(&app);
         Box::pin(async move {
             let answer = call_service(&*app, request.to_request()).await;
@@ -256,7 +317,8 @@ async fn door_of(composition: &Composition) -> Door {
                 text: String::from_utf8_lossy(&body).into_owned(),
             }
         })
-    })
+    });
+    (door, ear)
 }
 
 /// Founds another tournament on the same desk.

@@ -1,7 +1,6 @@
 //! A racket's way through the desk, by the API.
 use actix_web::http::Method;
 use serde_json::{Value, json};
-use weftdesk::craft::job::{JobAction, JobState, Rule};
 use weftdesk::craft::roles::Role;
 
 use crate::fixture::Fixture;
@@ -196,72 +195,6 @@ async fn d05_a_job_lives_its_whole_life() {
         "job.out",
     ];
     assert_eq!(kinds, life);
-}
-
-#[actix_web::test]
-async fn d06_moves_that_the_table_does_not_have_are_refused_and_change_nothing() {
-    let (harness, fixture) = ready().await;
-    let job = taken_in(&harness, &fixture, "P1/1").await;
-    let by_this_door = |action: &JobAction| {
-        !matches!(
-            action,
-            JobAction::Announce
-                | JobAction::CheckIn
-                | JobAction::Amend
-                | JobAction::HandOut
-                | JobAction::UndoHandOut
-                | JobAction::Recall
-                | JobAction::HandOver
-                | JobAction::Correct
-        )
-    };
-    for action in JobAction::ALL.iter().copied().filter(by_this_door) {
-        if Rule::of(action).from.contains(Some(JobState::Waiting)) {
-            continue;
-        }
-        let refused = act(
-            &harness,
-            Role::Coordinator,
-            &job,
-            action.as_str(),
-            evidence(action, &job),
-        )
-        .await;
-        assert_eq!(
-            refused.refusal(),
-            (409, "action_not_allowed"),
-            "{action}: {}",
-            refused.text
-        );
-        let listed = refused.json["allowed_actions"]
-            .as_array()
-            .expect("what is allowed is listed");
-        assert!(
-            listed
-                .iter()
-                .any(|one| one["name"] == "start" && one["allowed"] == true)
-        );
-        assert!(
-            listed
-                .iter()
-                .all(|one| one["allowed"] == true || one["why"].is_object())
-        );
-    }
-    let now = harness.get(Role::Coordinator, &path(&job, "")).await.expect(200);
-    assert_eq!(now["version"], job["version"]);
-}
-
-fn evidence(action: JobAction, job: &Value) -> Value {
-    match action {
-        JobAction::Phase => json!({"phase": "mains_done"}),
-        JobAction::Pause | JobAction::Fail | JobAction::Unassign => json!({"reason": "break"}),
-        JobAction::Snapped => json!({"where": "shoulder"}),
-        JobAction::Restart => json!({"reason": "wrong string", "wasted_mm": 6500}),
-        JobAction::Return | JobAction::CourtRelease => {
-            json!({"tag": job["tag_code"], "proof": {"kind": "badge", "code": "badge-P1"}})
-        }
-        _ => json!({}),
-    }
 }
 
 #[actix_web::test]

@@ -4,6 +4,8 @@
 mod database;
 
 mod access;
+mod bad_input;
+mod calibration;
 mod changes;
 mod composition;
 mod contract;
@@ -11,9 +13,16 @@ mod court_times;
 mod events;
 mod fixture;
 mod fixtures;
+mod french;
 mod harness;
 mod job_refusals;
 mod jobs;
 mod sessions;
 mod set_up;
+mod steering;
+mod stock;
+mod stream;
+mod whereabouts;
 mod wire;
+mod wishes;
+mod wrong_moves;

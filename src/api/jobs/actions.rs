@@ -2,183 +2,34 @@
 use actix_web::http::StatusCode;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, post};
-use chrono::{DateTime, Utc};
-use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use utoipa::ToSchema;
 
+use super::evidence::{
+    ArrivalEvidence, CancelEvidence, Correction, DueEvidence, Evidence, HandOverEvidence, HoldEvidence,
+    LeaveEvidence, NoEvidence, PassEvidence, PhaseTap, RestartEvidence, RushEvidence, SnappedEvidence,
+    StartEvidence, ToStation, WithReason,
+};
 use super::one::seen;
 use super::view::{self, JobView};
 use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::problem::{Code, Problem};
 use crate::api::request::UnreadJson;
-use crate::craft::ids::StationId;
-use crate::craft::job::{JobAction, JobPhase, Rule, RushLevel};
+use crate::craft::job::{JobAction, Rule};
 use crate::desk::bench_stops::{self, GiveUp};
-use crate::desk::cancel_job::{self, ChargeDecision};
+use crate::desk::cancel_job;
+use crate::desk::check_in::{Arrival, check_in};
 use crate::desk::check_racket::{fail_job, finish_job, pass_job};
-use crate::desk::hand_out::{Proof, court_release, give_back, return_racket};
+use crate::desk::correct_job::correct_job;
+use crate::desk::hand_out::{court_release, give_back, return_racket};
+use crate::desk::hand_over::hand_over;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::start_job::{StartJob, start_job};
 use crate::desk::steer_job::{
-    change_due, hold_job, move_to_station, release_job, rush_job, unassign_job, unrush_job,
+    assign_to_station, change_due, hold_job, release_job, rush_job, unassign_job, unrush_job,
 };
 use crate::desk::tap_phase::{tap_phase, undo_phase};
 use crate::desk::{Desk, DeskResult, Tx, amend_job};
-
-/// Nothing more to say.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct NoEvidence {}
-
-/// A reason.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WithReason {
-    /// Why, 1 to 120 characters.
-    pub reason: String,
-}
-
-/// Where a job is put.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ToStation {
-    /// The station; at a busy one the job waits, pinned to it.
-    pub station_id: StationId,
-}
-
-/// What the bench scans at the start.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct StartEvidence {
-    /// The tag as scanned or typed.
-    pub tag: String,
-    /// Where; needed for a job that only waits.
-    #[serde(default)]
-    pub station_id: Option<StationId>,
-    /// The mains' string: a piece's label, the string's id, or its name.
-    #[serde(default)]
-    pub mains: Option<String>,
-    /// The crosses' string, likewise.
-    #[serde(default)]
-    pub crosses: Option<String>,
-}
-
-/// A phase tap.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct PhaseTap {
-    /// Which phase is reached; skipped ones are filled.
-    pub phase: JobPhase,
-}
-
-/// A snapped string.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct SnappedEvidence {
-    /// Where it snapped.
-    #[serde(rename = "where")]
-    pub place: String,
-    /// How much string is lost, mm; from frame and phase if left out.
-    #[serde(default)]
-    pub wasted_mm: Option<u32>,
-    /// Go on here at once; otherwise the job waits again.
-    #[serde(default = "yes")]
-    pub stay: bool,
-}
-
-/// An attempt given up.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct RestartEvidence {
-    /// Why.
-    pub reason: String,
-    /// How much string is lost, mm.
-    pub wasted_mm: u32,
-    /// Go on here at once; otherwise the job waits again.
-    #[serde(default = "yes")]
-    pub stay: bool,
-}
-
-fn yes() -> bool {
-    true
-}
-
-/// Where the racket lies.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct PassEvidence {
-    /// The shelf slot, if it has one.
-    #[serde(default)]
-    pub slot: Option<String>,
-}
-
-/// A hold.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct HoldEvidence {
-    /// Why.
-    pub reason: String,
-    /// Until when; left out: until somebody releases it.
-    #[serde(default)]
-    pub until: Option<DateTime<Utc>>,
-}
-
-/// How strongly a job is moved forward.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct RushEvidence {
-    /// `court` for a player who stands on court, else `rush`.
-    pub level: RushLevel,
-}
-
-/// A new ready-by.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct DueEvidence {
-    /// When it must be ready.
-    pub due_at: DateTime<Utc>,
-}
-
-/// Why a job is cancelled.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CancelEvidence {
-    /// Why.
-    pub reason: String,
-    /// What is charged.
-    pub charge_decision: ChargeDecision,
-}
-
-/// Proof for a racket that leaves.
-#[derive(Debug, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct LeaveEvidence {
-    /// The racket's tag as scanned.
-    pub tag: String,
-    /// Why it may go.
-    pub proof: Proof,
-}
-
-/// Any of the bodies; the action decides which.
-#[derive(Debug, ToSchema)]
-#[serde(untagged)]
-pub enum Evidence {
-    Start(StartEvidence),
-    Phase(PhaseTap),
-    Snapped(SnappedEvidence),
-    Restart(RestartEvidence),
-    Pass(PassEvidence),
-    Hold(HoldEvidence),
-    Rush(RushEvidence),
-    Due(DueEvidence),
-    Cancel(CancelEvidence),
-    Leave(LeaveEvidence),
-    ToStation(ToStation),
-    WithReason(WithReason),
-    NoEvidence(NoEvidence),
-}
 
 type Step = Box<dyn FnOnce(&mut Tx<'_>, &str) -> DeskResult<JobSheet> + Send>;
 
@@ -187,6 +38,7 @@ type Step = Box<dyn FnOnce(&mut Tx<'_>, &str) -> DeskResult<JobSheet> + Send>;
 /// Bodies: `start {tag, mains, crosses}`, `phase {phase}`, `snapped {where}`, `restart {reason, wasted_mm}`,
 /// `pass {slot}`, `fail {reason}`, `pause {reason}`, `unassign {reason}`, `hold {reason, until}`,
 /// `rush {level}`, `due {due_at}`, `assign {station_id}`, `cancel {reason, charge_decision}`,
+/// `check_in {condition}`, `hand_over {to_stringer, to_station}`, `correct {to, reason}`,
 /// `give_back`, `return` and `court_release {tag, proof}`,
 /// the others `{}`.
 #[utoipa::path(
@@ -287,7 +139,7 @@ fn steering(action: JobAction, body: UnreadJson) -> Result<Step, Problem> {
             change_due(tx, id, given.due_at)
         })?,
         JobAction::Assign => with(body, |tx, id, given: ToStation| {
-            move_to_station(tx, id, given.station_id.as_str())
+            assign_to_station(tx, id, given.station_id.as_str())
         })?,
         JobAction::Unassign => with(body, |tx, id, given: WithReason| {
             unassign_job(tx, id, &given.reason)
@@ -304,6 +156,20 @@ fn steering(action: JobAction, body: UnreadJson) -> Result<Step, Problem> {
         JobAction::CourtRelease => with(body, |tx, id, given: LeaveEvidence| {
             court_release(tx, id, &given.tag, &given.proof)
         })?,
+        JobAction::CheckIn => with(body, |tx, id, given: ArrivalEvidence| {
+            let arrival = Arrival {
+                condition_ok: given.condition.ok,
+                damage: given.condition.damage,
+                insist: given.insist.map(|insist| insist.reason),
+            };
+            check_in(tx, id, &arrival)
+        })?,
+        JobAction::HandOver => with(body, |tx, id, given: HandOverEvidence| {
+            hand_over(tx, id, given.to_stringer.as_str(), given.to_station.as_str())
+        })?,
+        JobAction::Correct => with(body, |tx, id, given: Correction| {
+            correct_job(tx, id, given.to, &given.reason)
+        })?,
         other => return Err(elsewhere(other)),
     })
 }
@@ -311,9 +177,9 @@ fn steering(action: JobAction, body: UnreadJson) -> Result<Step, Problem> {
 /// One door per thing: these are not done here.
 fn elsewhere(action: JobAction) -> Problem {
     let (english, french) = match action {
-        JobAction::CheckIn => (
-            "Rackets come in by POST /v1/jobs.",
-            "Les raquettes entrent par POST /v1/jobs.",
+        JobAction::Announce => (
+            "A racket is announced by POST /v1/jobs with `announce`.",
+            "Une raquette s’annonce par POST /v1/jobs avec `announce`.",
         ),
         JobAction::Amend => (
             "A spec changes by PATCH /v1/jobs/{id}.",

@@ -15,9 +15,10 @@ use crate::craft::ids::{RacketId, StringerId};
 use crate::craft::roles::Role;
 use crate::craft::spec::Spec;
 use crate::desk::hand_in::{self, HandIn};
+use crate::desk::hear_wish::{SpokenWish, WantedSpec, wanted_spec};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::{DamageMark, Purpose};
-use crate::desk::{Desk, Tx};
+use crate::desk::{Desk, DeskResult, Tx};
 
 /// A racket to take in.
 #[derive(Debug, Clone, Deserialize, ToSchema)]
@@ -26,7 +27,19 @@ pub struct NewJob {
     /// Which racket.
     pub racket_id: RacketId,
     /// How its owner wants it. Strings are named by `string_id`, the player's own by `name`.
-    pub spec: Spec,
+    /// Left out with `same_again` or `wish`: as last time.
+    #[serde(default)]
+    pub spec: Option<Spec>,
+    /// As this racket was strung last time, or the player's last one of its model.
+    #[serde(default)]
+    pub same_again: bool,
+    /// What the player said, upon the spec or the last time; `POST /v1/rackets/{id}/wishes` gives
+    /// the sentence to read back.
+    #[serde(default)]
+    pub wish: Option<SpokenWish>,
+    /// Whether the racket is only announced: its job is `expected` until it is checked in.
+    #[serde(default)]
+    pub announce: bool,
     /// When it must be ready.
     pub due_at: DateTime<Utc>,
     /// What it is for.
@@ -77,11 +90,20 @@ pub struct NewBatch {
     pub jobs: Vec<NewJob>,
 }
 
-impl From<NewJob> for HandIn {
-    fn from(new: NewJob) -> Self {
-        Self {
-            racket_id: new.racket_id.into(),
+impl NewJob {
+    /// The hand-in, with its spec made out: number `place` of the `of` rackets of a drop-off.
+    fn made_out(self, tx: &mut Tx<'_>, place: (usize, usize), pointer: &str) -> DeskResult<HandIn> {
+        let new = self;
+        let wanted = WantedSpec {
             spec: new.spec,
+            same_again: new.same_again,
+            wish: new.wish,
+        };
+        let tournament = tx.tournament();
+        let spec = wanted_spec(tx.db, tournament, new.racket_id.as_str(), wanted, place, pointer)?;
+        Ok(HandIn {
+            racket_id: new.racket_id.into(),
+            spec,
             due_at: new.due_at,
             purpose: new.purpose,
             not_before_at: new.not_before_at,
@@ -90,11 +112,9 @@ impl From<NewJob> for HandIn {
             damage: new.condition.damage,
             code: new.code,
             insist: new.insist.map(|insist| insist.reason),
-        }
+        })
     }
 }
-
-const COUNTER: [Role; 2] = [Role::Desk, Role::Coordinator];
 
 /// Takes a racket in.
 ///
@@ -116,13 +136,24 @@ pub(crate) async fn hand_in_one(
     body: UnreadJson,
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
-    caller.must_be(&COUNTER)?;
+    caller.must_be(&hand_in::ANNOUNCE)?;
     let once = door::once(&request, body.bytes()?)?;
     let new: NewJob = body.read()?;
     let role = caller.role;
     let answer = desk
         .write_once(&caller, once, move |tx| {
-            let job = hand_in::hand_in(tx, new.into())?;
+            let announced = new.announce;
+            tx.caller.must_be(if announced {
+                &hand_in::ANNOUNCE
+            } else {
+                &hand_in::CHECK_IN
+            })?;
+            let one = new.made_out(tx, (0, 1), "")?;
+            let job = if announced {
+                hand_in::announce(tx, one)?
+            } else {
+                hand_in::hand_in(tx, one)?
+            };
             let shown = shown(tx, &job.id, role)?;
             let answer = door::json(StatusCode::CREATED, &shown)?;
             Ok(door::versioned(
@@ -149,16 +180,26 @@ pub(crate) async fn hand_in_many(
     body: UnreadJson,
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
-    caller.must_be(&COUNTER)?;
+    caller.must_be(&hand_in::CHECK_IN)?;
     let once = door::once(&request, body.bytes()?)?;
     let batch: NewBatch = body.read()?;
     if !(1..=100).contains(&batch.jobs.len()) {
         return Err(crate::desk::DeskError::member("/jobs", "out_of_range", "Give 1 to 100 rackets.").into());
     }
+    if let Some(place) = batch.jobs.iter().position(|new| new.announce) {
+        let detail = "Rackets of a drop-off are here; announce single ones by POST /v1/jobs.";
+        let at = format!("/jobs/{place}/announce");
+        return Err(crate::desk::DeskError::member(at, "invalid_value", detail).into());
+    }
     let role = caller.role;
     let answer = desk
         .write_once(&caller, once, move |tx| {
-            let jobs = hand_in::hand_in_batch(tx, batch.jobs.into_iter().map(HandIn::from).collect())?;
+            let of = batch.jobs.len();
+            let mut all = Vec::with_capacity(of);
+            for (place, new) in batch.jobs.into_iter().enumerate() {
+                all.push(new.made_out(tx, (place, of), &format!("/jobs/{place}"))?);
+            }
+            let jobs = hand_in::hand_in_batch(tx, all)?;
             let all = jobs
                 .iter()
                 .map(|job| shown(tx, &job.id, role))
@@ -169,7 +210,7 @@ pub(crate) async fn hand_in_many(
     Ok(door::respond(answer))
 }
 
-fn shown(tx: &mut Tx<'_>, job_id: &str, role: Role) -> crate::desk::DeskResult<JobView> {
+fn shown(tx: &mut Tx<'_>, job_id: &str, role: Role) -> DeskResult<JobView> {
     let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
     view::of(tx.db, &sheet, role, tx.now)
 }

@@ -10,6 +10,7 @@ use crate::craft::drawing::{self, HeadAt};
 use crate::craft::frame::FrameRecord;
 use crate::craft::roles::{Permission, Reach, Role};
 use crate::craft::string_plan::{self, Plan, PlanRequest};
+use crate::desk::keep_frame::refuse_outside_limits;
 use crate::desk::{Caller, Desk, job_plan};
 
 /// A stringer sees the specs of the bench; a scope of an API key is not granted yet.
@@ -38,6 +39,7 @@ pub(crate) async fn compute_plan(request: HttpRequest, body: UnreadJson) -> Resu
     may_see_specs(caller.role)?;
     query::none(&request)?;
     let asked: PlanRequest = body.read()?;
+    refuse_outside_limits(&asked.frame, "/frame")?;
     let plan = string_plan::plan(&asked).map_err(|faults| job_plan::refusal(faults, ""))?;
     Ok(HttpResponse::Ok().json(plan))
 }

@@ -161,6 +161,15 @@ problem_codes! {
     WrongString = 422 "wrong_string"
         en "This is another string", "The scanned string is not the one the job asks for at this place. Scan the right one, or let the desk change the job.";
         fr "C’est une autre corde", "La corde lue n’est pas celle que le travail demande à cet endroit. Lisez la bonne, ou faites modifier le travail.";
+    StringTooShort = 422 "string_too_short"
+        en "This piece of string is too short", "The piece that was scanned has less left than the plan cuts. Take a longer piece, or correct what is left of this one after measuring it.";
+        fr "Ce morceau de corde est trop court", "Il reste moins sur le morceau lu que ce que le plan coupe. Prenez un morceau plus long, ou corrigez son reste après l’avoir mesuré.";
+    NoStock = 422 "no_stock"
+        en "The string is not in stock", "There is not enough of a string that the job asks for. Change the string, book a delivery in, or let the player bring their own.";
+        fr "La corde n’est pas en stock", "Il n’y a pas assez d’une corde que le travail demande. Changez de corde, enregistrez une livraison, ou laissez le joueur apporter la sienne.";
+    WishUnclear = 422 "wish_unclear"
+        en "The wish is not clear yet", "The wish as spoken cannot be read, leaves something open, contradicts the rest of the request, or was not read back. `errors` quotes the words and says what to ask.";
+        fr "Le souhait n’est pas encore clair", "Le souhait tel que dit est illisible, laisse une question, contredit le reste de la requête ou n’a pas été relu. `errors` cite les mots et dit quoi demander.";
     EvidenceMissing = 422 "evidence_missing"
         en "Something that must be given is missing", "The action needs evidence such as a scan, a reason or a check. `errors` lists what is missing.";
         fr "Il manque quelque chose d’obligatoire", "L’action demande une preuve : une lecture, un motif ou un contrôle. `errors` donne ce qui manque.";

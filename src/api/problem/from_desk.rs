@@ -2,6 +2,7 @@
 use actix_web::http::header;
 use serde_json::json;
 
+use super::french::french;
 use super::{Code, Fault, Place, Problem, Said};
 use crate::desk::{DeskError, MemberFault, Override, Reason};
 
@@ -60,14 +61,20 @@ impl From<DeskError> for Problem {
     }
 }
 
-/// The English detail as the desk said it; in French the code's own explanation.
+/// The detail as the desk said it, and in French.
 fn said(code: Code, detail: String) -> Problem {
-    Problem::new(code).detail(detail, code.entry().explanation[1])
+    let french = in_french(code, &detail);
+    Problem::new(code).detail(detail, french)
+}
+
+/// The French of a sentence; the code's own explanation for one that has none.
+fn in_french(code: Code, english: &str) -> String {
+    french(english).unwrap_or_else(|| code.entry().explanation[1].to_owned())
 }
 
 fn with_faults(problem: Problem, faults: Vec<MemberFault>) -> Problem {
     faults.into_iter().fold(problem, |problem, fault| {
-        let french = problem.code().entry().explanation[1];
+        let french = in_french(problem.code(), &fault.detail);
         let place = Place::Body(fault.pointer);
         let item = Fault::at(place, fault.code, Said::new(fault.detail, french));
         problem.fault(match fault.suggestion {
@@ -99,6 +106,9 @@ fn code_of(reason: Reason) -> Code {
         Reason::EvidenceMissing => Code::EvidenceMissing,
         Reason::ProofRefused => Code::ProofRefused,
         Reason::FeedJump => Code::FeedJump,
+        Reason::NoStock => Code::NoStock,
+        Reason::StringTooShort => Code::StringTooShort,
+        Reason::WishUnclear => Code::WishUnclear,
         Reason::RuleRefused => Code::RuleRefused,
     }
 }

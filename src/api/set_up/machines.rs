@@ -49,7 +49,11 @@ pub struct MachineView {
 }
 
 impl MachineView {
-    fn of(row: &Machine) -> DeskResult<Self> {
+    /// The view of a row.
+    ///
+    /// # Errors
+    /// [`DeskError::Storage`] where the record does not read.
+    pub(crate) fn of(row: &Machine) -> DeskResult<Self> {
         Ok(Self {
             id: row.id.clone(),
             version: row.version,

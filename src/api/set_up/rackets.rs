@@ -1,5 +1,7 @@
 //! Rackets: `/v1/rackets`.
+pub mod custody;
 mod wire;
+pub mod wishes;
 
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, get, patch, post};
@@ -21,7 +23,13 @@ use crate::desk::{Desk, DeskError, DeskResult, Thing, register_racket};
 
 /// The routes of this resource.
 pub fn configure(config: &mut ServiceConfig<'_>) {
-    config.service(list).service(add).service(one).service(correct);
+    config
+        .service(list)
+        .service(add)
+        .service(one)
+        .service(correct)
+        .service(custody::carry)
+        .service(wishes::hear);
 }
 
 /// Which rackets to list.

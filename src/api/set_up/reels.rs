@@ -18,11 +18,17 @@ use crate::craft::roles::Permission;
 use crate::craft::string_plan::request::StockKind;
 use crate::desk::keep_stock::{self, NewPiece};
 use crate::desk::reads::pieces::{self, StockPiece};
+use crate::desk::reads::strings;
 use crate::desk::{Desk, Thing};
 
 /// The routes of this resource.
 pub fn configure(config: &mut ServiceConfig<'_>) {
-    config.service(list).service(add).service(one).service(count);
+    config
+        .service(list)
+        .service(add)
+        .service(one)
+        .service(count)
+        .service(stock);
 }
 
 /// A piece of string to book in.
@@ -127,6 +133,45 @@ pub(crate) async fn list(request: HttpRequest, desk: Data<Desk>) -> Result<HttpR
     query::none(&request)?;
     let rows = door::all(&desk, &caller, pieces::open).await?;
     Ok(Page::whole(rows.iter().map(ReelView::of).collect()).answer(&request))
+}
+
+/// What is left of a string.
+#[derive(Serialize, ToSchema)]
+#[schema(example = json!({"string_id": "str_01jt3k7q2m8c5v9x4b6n1d0fgh", "name": "String A", "pieces": 3, "remaining_mm": 187_700}))]
+pub struct StockView {
+    /// Which string.
+    pub string_id: String,
+    /// Its name.
+    pub name: String,
+    /// How many pieces of it are not used up.
+    pub pieces: usize,
+    /// How much there is of them in all, mm.
+    pub remaining_mm: i64,
+}
+
+/// What is left of each string, by name.
+#[utoipa::path(
+    tag = "stock",
+    security(("bearer" = []), ("session" = [])),
+    responses((status = 200, description = "All strings with what is left.", body = Page<StockView>))
+)]
+#[get("/v1/stock")]
+pub(crate) async fn stock(request: HttpRequest, desk: Data<Desk>) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    door::must_have(&caller, Permission::Stock)?;
+    query::none(&request)?;
+    let pieces = door::all(&desk, &caller, pieces::open).await?;
+    let listed = door::all(&desk, &caller, strings::all).await?;
+    let items = listed.into_iter().map(|string| {
+        let own = pieces.iter().filter(|piece| piece.string_id == string.id);
+        StockView {
+            pieces: own.clone().count(),
+            remaining_mm: own.map(|piece| piece.remaining_mm).sum(),
+            string_id: string.id,
+            name: string.name,
+        }
+    });
+    Ok(Page::whole(items.collect()).answer(&request))
 }
 
 /// Books a piece in.

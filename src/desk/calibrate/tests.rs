@@ -3,6 +3,7 @@ use tempfile::TempDir;
 
 use super::*;
 use crate::craft::machine::{ClampKind, PullKind};
+use crate::desk::correct_machine::correct_machine;
 use crate::desk::found::{NewAccount, NewTournament, add_account};
 use crate::desk::keep_workshop::add_machine;
 use crate::desk::{Caller, Clock, Desk};
@@ -149,9 +150,11 @@ async fn an_adjustment_takes_correction_and_clearance_away() {
     let (desk, coordinator, machine) = workshop_in_paris(&folder).await;
     let passed = calibrated(&desk, &coordinator, &machine, pulls(&[24.1, 24.2, 24.1])).await;
     let set = |factor| {
-        let (machine, version) = (machine.clone(), passed.machine.version);
+        let (id, version) = (machine.clone(), passed.machine.version);
+        let mut facts: MachineFacts = from_record(&passed.machine.record).unwrap();
+        facts.correction_factor = factor;
         desk.write(&coordinator, move |tx| {
-            set_correction(tx, &machine, version, factor)
+            correct_machine(tx, &id, version, "Machine 1", &facts)
         })
     };
     assert!(matches!(set(Some(1.5)).await, Err(DeskError::Invalid(_))));
@@ -165,17 +168,4 @@ async fn an_adjustment_takes_correction_and_clearance_away() {
     let after = calibrated(&desk, &coordinator, &machine, unsure).await;
     assert_eq!(factor(&after.machine), None);
     assert!(after.machine.cleared_until.is_none());
-}
-
-#[tokio::test]
-async fn a_stringer_calibrates_but_does_not_correct() {
-    let folder = tempfile::tempdir().unwrap();
-    let (desk, coordinator, machine) = workshop_in_paris(&folder).await;
-    let stringer = signed_in(&desk, coordinator.tournament(), Role::Stringer).await;
-    let after = calibrated(&desk, &stringer, &machine, pulls(&[24.1, 24.2, 24.1])).await;
-    let version = after.machine.version;
-    let refused = desk
-        .write(&stringer, move |tx| set_correction(tx, &machine, version, None))
-        .await;
-    assert!(matches!(refused, Err(DeskError::NotAllowed)));
 }

@@ -37,7 +37,7 @@ pub struct RacketBody {
 
 impl RacketBody {
     /// What is stored of `row`.
-    pub(super) fn of(row: &Racket) -> DeskResult<Self> {
+    pub(crate) fn of(row: &Racket) -> DeskResult<Self> {
         let record: RacketRecord = from_record(&row.record)?;
         Ok(Self {
             player_id: row.player_id.clone(),
@@ -88,7 +88,7 @@ pub struct RacketView {
 }
 
 impl RacketView {
-    pub(super) fn of(row: &Racket) -> DeskResult<Self> {
+    pub(crate) fn of(row: &Racket) -> DeskResult<Self> {
         Ok(Self {
             id: row.id.clone(),
             version: row.version,

@@ -1,0 +1,200 @@
+//! Sentences about the house: machines, places, stock, setting up.
+
+/// English key, French text.
+pub(super) const HOUSE: &[(&str, &str)] = &[
+    // machines
+    (
+        "The station has no job to call help for.",
+        "Le poste n’a pas de travail pour lequel appeler de l’aide.",
+    ),
+    ("Give at most {} readings.", "Donnez au plus {} mesures."),
+    (
+        "readings: give at least 3, here are {}.",
+        "readings : donnez-en au moins 3, en voici {}.",
+    ),
+    (
+        "readings[{}]: nominal and measured must be above 0 and at most 10000.",
+        "readings[{}] : nominal et measured doivent être supérieurs à 0 et au plus 10000.",
+    ),
+    (
+        "The end of the business day is not known: set the tournament's time zone and business_day_ends.",
+        "La fin de la journée n’est pas connue : réglez le fuseau horaire et business_day_ends du tournoi.",
+    ),
+    (
+        "Give measured pull over shown pull, {} to {}; a machine further off needs an adjustment.",
+        "Donnez la traction mesurée divisée par l’affichée, de {} à {} ; plus loin, la machine demande un réglage.",
+    ),
+    (
+        "No such machine; add it first.",
+        "Pas de telle machine ; ajoutez-la d’abord.",
+    ),
+    // custody and hand-out
+    (
+        "Rackets go to their owners by POST /v1/pickups, or by give_back or return.",
+        "Les raquettes vont à leur propriétaire par POST /v1/pickups, ou par give_back ou return.",
+    ),
+    (
+        "\"{}\" is not a place; use owner, desk, runner, station:<id> or shelf:<slot> (1 to 40 letters, digits, '_', '-' or '.').",
+        "« {} » n’est pas un lieu ; écrivez desk, runner, station:<id> ou shelf:<slot> (1 à 40 lettres, chiffres, « _ », « - » ou « . »).",
+    ),
+    ("No such station here.", "Pas de tel poste ici."),
+    (
+        "The racket is with its owner; take it in by POST /v1/jobs.",
+        "La raquette est chez son propriétaire ; recevez-la par POST /v1/jobs.",
+    ),
+    (
+        "The racket lies on a machine; finish it there, or hand it over.",
+        "La raquette est sur une machine ; finissez-la là, ou transmettez-la.",
+    ),
+    ("Name at least one job.", "Nommez au moins un travail."),
+    (
+        "These rackets belong to different players; hand them out one player at a time.",
+        "Ces raquettes sont à des joueurs différents ; remettez-les joueur par joueur.",
+    ),
+    (
+        "This ticket is not the owner's, or a newer one replaced it.",
+        "Ce ticket n’est pas celui du propriétaire, ou un plus récent le remplace.",
+    ),
+    (
+        "This badge is not the owner's.",
+        "Ce badge n’est pas celui du propriétaire.",
+    ),
+    (
+        "The player has not named this person.",
+        "Le joueur n’a pas nommé cette personne.",
+    ),
+    (
+        "The second person must be another account of this tournament.",
+        "La seconde personne doit être un autre compte de ce tournoi.",
+    ),
+    (
+        "This hand-out was taken back already.",
+        "Cette remise est déjà annulée.",
+    ),
+    // snags and stock
+    ("Choose one of: {}.", "Choisissez parmi : {}."),
+    ("Somebody decided this first.", "Quelqu’un a décidé avant vous."),
+    ("Not enough in stock: {}.", "Pas assez en stock : {}."),
+    (
+        "The job still asks for what is not in stock: {}. Change its spec first.",
+        "Le travail demande encore ce qui n’est pas en stock : {}. Changez d’abord son souhait.",
+    ),
+    (
+        "Say which string: `string_id` of the list, or `name` for the player's own.",
+        "Dites quelle corde : `string_id` de la liste, ou `name` pour celle du joueur.",
+    ),
+    (
+        "No such string in this tournament.",
+        "Pas de telle corde dans ce tournoi.",
+    ),
+    (
+        "No such string; list it first.",
+        "Pas de telle corde ; inscrivez-la d’abord.",
+    ),
+    (
+        "Give the diameter in mm, 0.4 to 2.0, such as \"1.25\".",
+        "Donnez le diamètre en mm, de 0.4 à 2.0, par exemple \"1.25\".",
+    ),
+    (
+        "Another piece carries this label.",
+        "Un autre morceau porte cette étiquette.",
+    ),
+    (
+        "Give a length of 1 to {} mm.",
+        "Donnez une longueur de 1 à {} mm.",
+    ),
+    (
+        "Five people are named already; ask the desk to take one off the list.",
+        "Cinq personnes sont déjà nommées ; demandez au comptoir d’en retirer une.",
+    ),
+    (
+        "This is not the code on the owner's page now; load the page again.",
+        "Ce n’est pas le code qui est maintenant sur la page du propriétaire ; rechargez la page.",
+    ),
+    // the order of play
+    (
+        "This is the order of play of {}; send it to the address of that day.",
+        "C’est l’ordre de jeu du {} ; envoyez-le à l’adresse de ce jour.",
+    ),
+    (
+        "{} jobs would be late at once. Look at the preview, then repeat with confirm=true.",
+        "{} travaux seraient en retard d’un coup. Regardez l’aperçu, puis répétez avec confirm=true.",
+    ),
+    (
+        "Match {} ended as {}: is the racket still wanted? Ask the player.",
+        "Le match {} s’est terminé par {} : la raquette est-elle encore voulue ? Demandez au joueur.",
+    ),
+    // setting up
+    (
+        "{} mm is more than {} mm, the limit of {}. Measure the frame again.",
+        "{} mm dépasse {} mm, la limite de {}. Mesurez le cadre à nouveau.",
+    ),
+    (
+        "The frame record contradicts itself; look at the frame and correct the members named.",
+        "La fiche du cadre se contredit ; regardez le cadre et corrigez les membres nommés.",
+    ),
+    (
+        "Give an IANA time zone, such as Europe/Paris.",
+        "Donnez un fuseau horaire IANA, par exemple Europe/Paris.",
+    ),
+    (
+        "Give the venue's time as HH:MM, such as 04:00.",
+        "Donnez l’heure du lieu en HH:MM, par exemple 04:00.",
+    ),
+    ("Give 0 to {} per cent.", "Donnez de 0 à {} pour cent."),
+    (
+        "Give a name of 1 to 120 characters.",
+        "Donnez un nom de 1 à 120 caractères.",
+    ),
+    (
+        "Give 1 to 60 characters without spaces.",
+        "Donnez de 1 à 60 caractères sans espace.",
+    ),
+    (
+        "Give 1 to {} characters, without line breaks.",
+        "Donnez de 1 à {} caractères, sans saut de ligne.",
+    ),
+    (
+        "Somebody has this sign-in; choose another.",
+        "Quelqu’un a déjà cet identifiant ; choisissez-en un autre.",
+    ),
+    (
+        "No such stringer; add them first.",
+        "Pas de tel cordeur ; ajoutez-le d’abord.",
+    ),
+    ("No such stringer here.", "Pas de tel cordeur ici."),
+    ("No such stringer.", "Pas de tel cordeur."),
+    (
+        "No such player; register them first.",
+        "Pas de tel joueur ; enregistrez-le d’abord.",
+    ),
+    ("No such player.", "Pas de tel joueur."),
+    (
+        "No such frame; record it first.",
+        "Pas de tel cadre ; notez-le d’abord.",
+    ),
+    (
+        "No such station; add it first.",
+        "Pas de tel poste ; ajoutez-le d’abord.",
+    ),
+    ("No such station.", "Pas de tel poste."),
+    (
+        "No such job in this tournament.",
+        "Pas de tel travail dans ce tournoi.",
+    ),
+    ("Another player has this badge.", "Un autre joueur a ce badge."),
+    (
+        "Another racket carries this label.",
+        "Une autre raquette porte cette étiquette.",
+    ),
+    (
+        "Give the time needed over the ordinary time, 0.3 to 3.",
+        "Donnez le temps nécessaire divisé par le temps ordinaire, de 0.3 à 3.",
+    ),
+    ("Give 1 to 100 rackets.", "Donnez de 1 à 100 raquettes."),
+    ("Give the name of the machine.", "Donnez le nom de la machine."),
+    (
+        "Rackets of a drop-off are here; announce single ones by POST /v1/jobs.",
+        "Les raquettes d’un dépôt sont là ; annoncez-en une seule par POST /v1/jobs.",
+    ),
+];

@@ -1,0 +1,276 @@
+//! Sentences about jobs: states, the queue, the counter, the bench; the more particular one stands first.
+
+/// English key, French text.
+pub(super) const JOBS: &[(&str, &str)] = &[
+    // the job's state
+    (
+        "The desk rushes only for a player on court (level \"court\"); ask a coordinator.",
+        "Le comptoir ne presse que pour un joueur sur le court (niveau « court ») ; demandez à un coordinateur.",
+    ),
+    ("{} is done by: {}.", "« {} » revient à : {}."),
+    (
+        "There is no job yet. {} is for a job that is {}.",
+        "Il n’y a pas encore de travail. « {} » vaut pour un travail qui est {}.",
+    ),
+    (
+        "There is a job already; it is {}.",
+        "Il y a déjà un travail ; il est {}.",
+    ),
+    (
+        "The job is held; release it first.",
+        "Le travail est retenu ; libérez-le d’abord.",
+    ),
+    ("The job is paused already.", "Le travail est déjà en pause."),
+    ("The job is not paused.", "Le travail n’est pas en pause."),
+    ("The job is not held.", "Le travail n’est pas retenu."),
+    ("The job is not rushed.", "Le travail n’est pas pressé."),
+    (
+        "The job is at \"{}\" already; phases only go forward. Take the last tap back within 60 s, or ask an admin to correct the job.",
+        "Le travail en est déjà à « {} » ; les phases ne vont qu’en avant. Annulez la dernière dans les 60 s, ou demandez à un administrateur de corriger le travail.",
+    ),
+    (
+        "The job is {}; {} is the coordinator's from there.",
+        "Le travail est {} ; à partir de là, « {} » revient au coordinateur.",
+    ),
+    (
+        "The job is {}. {} is for a job that is {}.",
+        "Le travail est {}. « {} » vaut pour un travail qui est {}.",
+    ),
+    (
+        "The spec was changed; read the change and acknowledge it first.",
+        "Le souhait a changé ; lisez le changement et confirmez-le d’abord.",
+    ),
+    (
+        "The machine has no good calibration today; check it, or ask a coordinator to clear it.",
+        "La machine n’a pas de bon étalonnage aujourd’hui ; contrôlez-la, ou demandez à un coordinateur de la libérer.",
+    ),
+    (
+        "The station has another job; finish it or move it first.",
+        "Le poste a un autre travail ; finissez-le ou déplacez-le d’abord.",
+    ),
+    (
+        "No change of the spec is unread.",
+        "Aucun changement du souhait n’attend d’être lu.",
+    ),
+    (
+        "The last phase, tied off, is tapped; finish the job.",
+        "La dernière phase, « noué », est notée ; terminez le travail.",
+    ),
+    (
+        "No phase of this attempt was tapped.",
+        "Aucune phase de cet essai n’a été notée.",
+    ),
+    (
+        "The racket went out unstrung; take it in anew.",
+        "La raquette est sortie sans être cordée ; reprenez-la à neuf.",
+    ),
+    (
+        "It is not known when the racket went out.",
+        "On ne sait pas quand la raquette est sortie.",
+    ),
+    (
+        "The racket is not here, so there is nothing to give back.",
+        "La raquette n’est pas là : il n’y a rien à rendre.",
+    ),
+    (
+        "The phase tied off is not tapped yet; tap it first.",
+        "La phase « noué » n’est pas encore notée ; notez-la d’abord.",
+    ),
+    (
+        "No check of this racket is recorded; record one first.",
+        "Aucun contrôle de cette raquette n’est noté ; notez-en un d’abord.",
+    ),
+    (
+        "This can be taken back within {} s; {} s have passed. An admin can correct the job.",
+        "Cela s’annule dans les {} s ; {} s ont passé. Un administrateur peut corriger le travail.",
+    ),
+    (
+        "The job has been started: say what happens to the strings that are in.",
+        "Le travail est commencé : dites ce que deviennent les cordes déjà posées.",
+    ),
+    (
+        "Only a job at a station calls for help.",
+        "Seul un travail à un poste peut appeler de l’aide.",
+    ),
+    (
+        "The word is for a job that waits or has its place at a station.",
+        "L’autorisation vaut pour un travail en attente ou attribué à un poste.",
+    ),
+    (
+        "A place at a station is not set by hand: correct to `waiting`, then assign and start.",
+        "Une place à un poste ne se fixe pas à la main : corrigez vers `waiting`, puis attribuez et commencez.",
+    ),
+    (
+        "This racket has another open job, {}; end that one first.",
+        "Cette raquette a un autre travail ouvert, {} ; terminez celui-là d’abord.",
+    ),
+    (
+        "{} has {} already; finish or move it first.",
+        "{} a déjà {} ; finissez-le ou déplacez-le d’abord.",
+    ),
+    ("Give a time that is still to come.", "Donnez une heure à venir."),
+    // the queue
+    (
+        "The station is closed; open it to get jobs.",
+        "Le poste est fermé ; ouvrez-le pour recevoir des travaux.",
+    ),
+    ("Nothing waits.", "Rien n’attend."),
+    (
+        "{} wait, but none that {} may do now.",
+        "{} attendent, mais aucun que {} puisse faire maintenant.",
+    ),
+    (
+        "{} job(s) go before it at {}.",
+        "{} travail ou travaux passent avant lui à {}.",
+    ),
+    ("Not at {}: {}.", "Pas à {} : {}."),
+    (
+        "It does not wait for a station now.",
+        "Il n’attend pas de poste maintenant.",
+    ),
+    // hand-in
+    (
+        "No such racket here; register it first.",
+        "Pas de telle raquette ici ; enregistrez-la d’abord.",
+    ),
+    (
+        "This racket is announced as {}; check it in by the action check_in.",
+        "Cette raquette est annoncée sous le code {} ; recevez-la par l’action check_in.",
+    ),
+    (
+        "This racket is already in as {}, since {}.",
+        "Cette raquette est déjà là sous le code {}, depuis {}.",
+    ),
+    (
+        "The hoop is cracked: it can break under tension and hurt somebody. Give the racket back, or take the owner's signed word that it is at their own risk.",
+        "Le cadre est fêlé : il peut casser sous tension et blesser quelqu’un. Rendez la raquette, ou prenez la décharge signée du propriétaire.",
+    ),
+    (
+        "A cracked hoop is strung only with the owner's word.",
+        "Un cadre fêlé ne se corde qu’avec la décharge du propriétaire.",
+    ),
+    (
+        "The frame's holes are not on record: read them off the frame.",
+        "Les trous du cadre ne sont pas notés : lisez-les sur le cadre.",
+    ),
+    (
+        "This tournament has used up its tag codes.",
+        "Ce tournoi a épuisé ses codes d’étiquette.",
+    ),
+    (
+        "This code is on another racket already.",
+        "Ce code est déjà sur une autre raquette.",
+    ),
+    (
+        "This code was not reserved; leave it out for a fresh one.",
+        "Ce code n’a pas été réservé ; omettez-le pour en recevoir un neuf.",
+    ),
+    // wishes
+    (
+        "Read back to the player first: \"{}\". Send the sentence they agreed to.",
+        "Relisez d’abord au joueur : « {} ». Envoyez la phrase qu’il a acceptée.",
+    ),
+    (
+        "Give either `spec` or `same_again`, not both: the one says what the other leaves to last time.",
+        "Donnez `spec` ou `same_again`, pas les deux : l’un dit ce que l’autre reprend de la dernière fois.",
+    ),
+    (
+        "Give `spec`, or `same_again`, or the player's `wish`.",
+        "Donnez `spec`, ou `same_again`, ou le `wish` du joueur.",
+    ),
+    (
+        "This racket was not strung here before, nor another of its model: give the whole `spec`.",
+        "Ni cette raquette ni une autre de son modèle n’a été cordée ici : donnez le `spec` entier.",
+    ),
+    (
+        "\"{}\" is for {} rackets, but this drop-off has {}: hand in that many together, or say it for one.",
+        "« {} » vaut pour {} raquettes, mais ce dépôt en a {} : déposez-en autant ensemble, ou dites-le pour une seule.",
+    ),
+    (
+        "\"{}\" means {} at {}, but the spec says {}: ask the player and send one of the two.",
+        "« {} » veut dire {} à {}, mais le souhait écrit dit {} : demandez au joueur et envoyez l’un des deux.",
+    ),
+    (
+        "\"{}\" and the spec differ in the number of pieces: ask the player.",
+        "« {} » et le souhait écrit diffèrent sur le nombre de brins : demandez au joueur.",
+    ),
+    // tensions
+    (
+        "{} with its knot extra is above this frame's range {}.",
+        "{} avec le supplément du nœud dépasse la plage de ce cadre, {}.",
+    ),
+    (
+        "{} with its knot extra is above {}, what {} rackets take (this frame has no range on record).",
+        "{} avec le supplément du nœud dépasse {}, ce que prennent les raquettes de {} (ce cadre n’a pas de plage notée).",
+    ),
+    (
+        "{} is above this frame's range {}.",
+        "{} dépasse la plage de ce cadre, {}.",
+    ),
+    (
+        "{} is above {}, what {} rackets take (this frame has no range on record).",
+        "{} dépasse {}, ce que prennent les raquettes de {} (ce cadre n’a pas de plage notée).",
+    ),
+    (
+        "{} with its knot extra is below this frame's range {}.",
+        "{} avec le supplément du nœud est sous la plage de ce cadre, {}.",
+    ),
+    (
+        "{} with its knot extra is below {}, what {} rackets take (this frame has no range on record).",
+        "{} avec le supplément du nœud est sous {}, ce que prennent les raquettes de {} (ce cadre n’a pas de plage notée).",
+    ),
+    (
+        "{} is below this frame's range {}.",
+        "{} est sous la plage de ce cadre, {}.",
+    ),
+    (
+        "{} is below {}, what {} rackets take (this frame has no range on record).",
+        "{} est sous {}, ce que prennent les raquettes de {} (ce cadre n’a pas de plage notée).",
+    ),
+    ("Did you mean {} ({})?", "Vouliez-vous dire {} ({}) ?"),
+    (
+        "Ask the owner; if they insist, send `override` with a reason.",
+        "Demandez au propriétaire ; s’il insiste, envoyez `override` avec un motif.",
+    ),
+    // the bench
+    (
+        "Say at which station the job starts.",
+        "Dites à quel poste le travail commence.",
+    ),
+    (
+        "Scan the racket's tag, or type its code.",
+        "Lisez l’étiquette de la raquette, ou tapez son code.",
+    ),
+    (
+        "The tag {} is another racket's; this job is {}. Compare the marks and scan the right one.",
+        "L’étiquette {} est celle d’une autre raquette ; ce travail est {}. Comparez les marques et lisez la bonne.",
+    ),
+    (
+        "Scan the string for the {}, or confirm it by name: {}.",
+        "Lisez la corde des {}, ou confirmez-la par son nom : {}.",
+    ),
+    (
+        "This is not the string for the {}: the job asks for {}.",
+        "Ce n’est pas la corde des {} : le travail demande {}.",
+    ),
+    (
+        "This piece has {} mm left and the cut takes {} mm; take a longer one.",
+        "Il reste {} mm sur ce morceau et la coupe en prend {} ; prenez-en un plus long.",
+    ),
+    (
+        "Give the number on the instrument, above 0.",
+        "Donnez le nombre lu sur l’instrument, supérieur à 0.",
+    ),
+    (
+        "check the {} character: '{}' is in no tag code",
+        "vérifiez le caractère {} : « {} » n’est dans aucun code",
+    ),
+    (
+        "check the code: one character is wrong, or two are swapped",
+        "vérifiez le code : un caractère est faux, ou deux sont échangés",
+    ),
+    (
+        "a tag code has 5 symbols; this one has {}",
+        "un code d’étiquette a 5 symboles ; celui-ci en a {}",
+    ),
+];

@@ -62,8 +62,8 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
         .map(|row| Choice::new(row.id, row.name))
         .collect();
     let rackets: &[RacketOnCard] = known.as_ref().map_or(&[], |card| &card.rackets);
-    // nothing to repeat: the first order of a racket is always a new spec
-    let wish = if rackets.iter().any(|one| one.last.is_some()) {
+    // nothing to repeat: the first order of a racket is always a new spec, and what is in can't come again
+    let wish = if rackets.iter().any(|one| one.last.is_some() && !is_in(one)) {
         wish_of(form)
     } else {
         Wish::New

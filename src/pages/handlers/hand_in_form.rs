@@ -321,7 +321,7 @@ mod tests {
     #[track_caller]
     fn check(said: &str, unit: &str, number: usize, mains: &str, crosses: &str) {
         let spec = wished(&spoken(said, unit, number), None, None).unwrap();
-        let pulls = [&spec.mains.tension, &spec.crosses.tension].map(crate::pages::handlers::words::tension);
+        let pulls = [&spec.mains.tension, &spec.crosses.tension].map(words::tension);
         assert_eq!(pulls, [mains, crosses], "{said}");
         assert_eq!(spec.as_said.as_deref(), Some(said));
     }

@@ -1,5 +1,5 @@
 //! Values as people read them: times of the venue, tensions in both units, short names.
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use crate::craft::job::JobState;
@@ -15,18 +15,21 @@ pub fn time(zone: Tz, at: DateTime<Utc>) -> String {
     at.with_timezone(&zone).format("%H:%M").to_string()
 }
 
-/// The moment nearest to `now` at which the venue's clock shows `typed`, such as "14:30".
+/// A time that is over by less than this is the one just over; any earlier one means tomorrow's.
+const JUST_OVER: TimeDelta = TimeDelta::hours(1);
+
+/// The next moment at which the venue's clock shows `typed`, such as "14:30".
 pub fn moment(zone: Tz, now: DateTime<Utc>, typed: &str) -> Option<DateTime<Utc>> {
     let typed = typed.trim().replace('.', ":");
     let clock = chrono::NaiveTime::parse_from_str(&typed, "%H:%M").ok()?;
     let today = now.with_timezone(&zone).date_naive();
     let days = [today.pred_opt(), Some(today), today.succ_opt()];
-    let near = days
+    let mut moments = days
         .into_iter()
         .flatten()
         .filter_map(|day| day.and_time(clock).and_local_timezone(zone).earliest())
         .map(|local| local.to_utc());
-    near.min_by_key(|at| (*at - now).num_seconds().abs())
+    moments.find(|at| *at > now - JUST_OVER)
 }
 
 /// "24 kg".
@@ -159,12 +162,15 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_typed_time_is_the_nearest_one_by_the_venues_clock() {
+    fn a_typed_time_is_the_next_one_by_the_venues_clock() {
         let zone: Tz = "Europe/Paris".parse().unwrap();
         let at = |text: &str| DateTime::parse_from_rfc3339(text).unwrap().to_utc();
         let evening = at("2026-05-02T21:30:00Z");
         assert_eq!(moment(zone, evening, "00:15"), Some(at("2026-05-02T22:15:00Z")));
         assert_eq!(moment(zone, evening, "23:00"), Some(at("2026-05-02T21:00:00Z")));
+        // in the afternoon nobody wants a racket for this morning
+        let afternoon = at("2026-05-02T14:00:00Z");
+        assert_eq!(moment(zone, afternoon, "09:00"), Some(at("2026-05-03T07:00:00Z")));
         assert_eq!(moment(zone, evening, "25:00"), None);
         assert_eq!(time(zone, at("2026-05-02T12:30:00Z")), "14:30");
     }

@@ -159,7 +159,8 @@ fn points(form: &Filled) -> Points {
 }
 
 async fn pass(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
-    let check = sheet(&visitor, &id).await?;
+    // boxed: a sheet is large, and the future would carry it
+    let check = Box::new(sheet(&visitor, &id).await?);
     let (job, filled) = (id.clone(), form.clone());
     let done = visitor
         .once(&format!("/jobs/{id}/do/pass"), &form, move |tx| {

@@ -124,9 +124,11 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
 /// Old beside new, part by part; what is the same is left out.
 fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
     let sheet = &bench.sheet;
-    let (mains, crosses) = words::spec_lines(&sheet.spec);
+    let line = |part: &StringSpec| format!("{} {}", words::tension(&part.tension), words::string_name(part));
+    let lines = |spec: &Spec| (line(&spec.mains), line(&spec.crosses));
+    let (mains, crosses) = lines(&sheet.spec);
     let before = sheet.record.spec_before_change.as_ref();
-    let (old_mains, old_crosses) = before.map(words::spec_lines).unwrap_or_default();
+    let (old_mains, old_crosses) = before.map(lines).unwrap_or_default();
     let note = |spec: &Spec| spec.note.clone().unwrap_or_default();
     let mut changes = vec![
         ("Mains".to_owned(), old_mains, mains),

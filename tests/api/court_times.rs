@@ -72,6 +72,11 @@ async fn a_ready_by_follows_the_match_through_order_rain_and_walkover() {
     assert_eq!(applied["effect"]["jobs"][0]["match_id"], "M2");
     let planned = due(&harness, &job).await;
     assert!(planned.as_str() < "2026-05-02T11:00", "{planned}");
+    let address = format!("/v1/jobs/{}/why", job["id"].as_str().expect("an id"));
+    let why = harness.get(Desk, &address).await.expect(200);
+    assert_eq!(why["ready_for"]["match_id"], "M2");
+    assert_eq!(why["ready_for"]["waits_for"], json!(["M1"]));
+    assert_eq!(why["ready_for"]["chance_to_play"], 1.0);
     // the first match starts two hours later: so does the ready-by of the second
     let later = put(&harness, &order(&entered, 2, "13:00"), Some("\"1\""))
         .await

@@ -4,10 +4,12 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::craft::match_times::day_sheet::{Band, DayRow};
+use crate::craft::match_times::ready_by::Demand;
 use crate::craft::match_times::venue_time::at_minute;
 use crate::desk::court_times::board::DayBoard;
 use crate::desk::court_times::change_order::Difference;
 use crate::desk::court_times::follow::Moved;
+use crate::desk::court_times::next_match::Readiness;
 use crate::forms::order_of_play::written_side;
 use crate::forms::place::FormRemark;
 
@@ -172,6 +174,51 @@ impl From<Moved> for MovedJob {
             before_at: moved.before,
             due_at: moved.after,
             becomes_late: moved.becomes_late,
+        }
+    }
+}
+
+/// The match that a racket must be ready for, and the odds.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct ReadyFor {
+    /// The match.
+    #[schema(example = "M12")]
+    pub match_id: String,
+    /// The day of play.
+    #[schema(value_type = String, format = Date)]
+    pub day: String,
+    /// Its court.
+    pub court: String,
+    /// When its players walk on.
+    pub walk_on: BandView,
+    /// The quantile of walk-on from which the ready-by is taken.
+    #[schema(example = 0.05)]
+    pub quantile: f64,
+    /// The ready-by: that quantile less lead and handling.
+    pub ready_by_at: DateTime<Utc>,
+    /// How likely the player plays it.
+    pub chance_to_play: f64,
+    /// P(not ready when the player wants it).
+    pub soft_risk: f64,
+    /// P(not ready when the player walks on).
+    pub hard_risk: f64,
+    /// The matches that must be over before it, the nearest first.
+    pub waits_for: Vec<String>,
+}
+
+impl From<Readiness> for ReadyFor {
+    fn from(ready: Readiness) -> Self {
+        Self {
+            match_id: ready.match_id,
+            day: ready.day,
+            court: ready.court,
+            walk_on: ready.walk_on.into(),
+            quantile: Demand::default().alpha,
+            ready_by_at: ready.ready_by,
+            chance_to_play: ready.chance_to_play,
+            soft_risk: ready.risk.soft,
+            hard_risk: ready.risk.hard,
+            waits_for: ready.chain,
         }
     }
 }

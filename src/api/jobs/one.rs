@@ -10,6 +10,7 @@ use super::hand_in::Insist;
 use super::list::may_see;
 use super::view::{self, JobView};
 use crate::api::conditional::{self, IfMatchHeader, IfNoneMatchHeader};
+use crate::api::court_times::view::ReadyFor;
 use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::problem::{Code, Problem};
@@ -18,6 +19,7 @@ use crate::craft::job::{JobAction, Rule};
 use crate::craft::roles::Role;
 use crate::craft::spec::Spec;
 use crate::desk::amend_job::{self, AmendJob, IfStarted};
+use crate::desk::court_times::next_match;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::print_paper::{self, Paper};
 use crate::desk::{Caller, Desk, DeskError, pull_job};
@@ -184,6 +186,8 @@ pub struct Why {
     pub promised_at: Option<DateTime<Utc>>,
     /// In words.
     pub sentences: Vec<String>,
+    /// The match it must be ready for; none for a plain time.
+    pub ready_for: Option<ReadyFor>,
 }
 
 /// The reasons behind a job's place and promise.
@@ -205,8 +209,12 @@ pub(crate) async fn why(
     query::none(&request)?;
     let (tournament, now) = (caller.tournament().to_owned(), desk.clock().desk());
     let job_id = shown.id.clone();
-    let place = desk
-        .read(move |db| pull_job::place_in_queue(db, &tournament, &job_id, now))
+    let lengths = desk.lengths();
+    let (place, ready) = desk
+        .read(move |db| {
+            let ready = next_match::for_job(db, &tournament, &job_id, now, &lengths)?;
+            Ok((pull_job::place_in_queue(db, &tournament, &job_id, now)?, ready))
+        })
         .await?;
     let why = Why {
         ahead: place.ahead,
@@ -215,6 +223,7 @@ pub(crate) async fn why(
         waited_s: (now - shown.received_at).num_seconds(),
         promised_at: shown.promised_at,
         sentences: place.sentences,
+        ready_for: ready.map(ReadyFor::from),
     };
     Ok(HttpResponse::Ok().json(why))
 }

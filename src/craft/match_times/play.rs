@@ -204,7 +204,7 @@ impl Legs<'_> {
                 .filter(|game| *game >= 3 && game % 2 == 1)
                 .count();
             let rest_s = rests as f64 * self.clock.change_over_s;
-            let a_next = from.a_serves == ((ending.games - done) % 2 == 0);
+            let a_next = from.a_serves == (ending.games - done).is_multiple_of(2);
             let part = &mut leg[usize::from(!ending.a_wins)][usize::from(!a_next)];
             self.time(part, &ending.points, rest_s);
         }

@@ -94,7 +94,7 @@ pub fn set(p: f64, q: f64, rules: &SetRules, from: &SetScore) -> Vec<Ending> {
         let mut next: Vec<(u8, Distribution)> = Vec::with_capacity(states.len() + 1);
         for (a, so_far) in states {
             let games = [a, played - a];
-            let a_serves = from.a_serves == ((played - first) % 2 == 0);
+            let a_serves = from.a_serves == (played - first).is_multiple_of(2);
             let points = if played == first { from.points } else { [0, 0] };
             if rules.is_tie_break(games) {
                 let decided = tie_break(p, q, rules.tb, points, a_serves);
@@ -157,7 +157,7 @@ pub fn chance_of_games(p: f64, q: f64, rules: &SetRules, at: [u8; 2], a_serves_f
     let total = at[0] + at[1];
     let mut states = vec![(0_u8, 1.0)];
     for played in 0..total {
-        let a_serves = a_serves_first == (played % 2 == 0);
+        let a_serves = a_serves_first == played.is_multiple_of(2);
         let mut next = Vec::with_capacity(states.len() + 1);
         for (a, mass) in states {
             let games = [a, played - a];

@@ -147,12 +147,9 @@ pub fn planned(
     known: Option<&StoredDay>,
     lengths: &KnownLengths,
 ) -> DeskResult<DayBoard> {
-    let standing = match known {
-        Some(known) => {
-            Some(replay(&known.order, &known.events).map_or_else(|_| known.order.clone(), |day| day.order))
-        }
-        None => None,
-    };
+    let standing = known.map(|known| {
+        replay(&known.order, &known.events).map_or_else(|_| known.order.clone(), |day| day.order)
+    });
     let order = next_version(read.order.clone(), standing.as_ref())?;
     let events: Vec<_> = known.map(|known| known.events.clone()).unwrap_or_default();
     let events: Vec<_> = events

@@ -11,7 +11,7 @@ use crate::craft::match_times::venue_time::{at_minute, minute_of};
 use crate::desk::KnownLengths;
 use crate::desk::court_times::board::{DayBoard, boards, player_names};
 use crate::desk::records::{JobRecord, WorkEstimate};
-use crate::desk::refusal::DeskResult;
+use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::jobs::{self, Job};
 use crate::storage::workshop::places;
 use crate::storage::{Db, from_record};
@@ -219,4 +219,23 @@ pub fn all(db: &mut Db, tournament: &str, outlook: &Outlook) -> DeskResult<Vec<(
         }
     }
     Ok(found)
+}
+
+/// The match one job must be ready for; none for a plain time, or where nothing is known.
+///
+/// # Errors
+/// [`DeskError::NotFound`](crate::desk::DeskError).
+pub fn for_job(
+    db: &mut Db,
+    tournament: &str,
+    job_id: &str,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DeskResult<Option<Readiness>> {
+    let job = jobs::find(db, tournament, job_id)?.ok_or(DeskError::NotFound(Thing::Job))?;
+    let record: JobRecord = from_record(&job.record)?;
+    if !record.follows_match && record.match_id.is_none() {
+        return Ok(None);
+    }
+    Ok(Outlook::now(db, tournament, now, lengths)?.of_job(&job, &record))
 }

@@ -73,11 +73,11 @@ pub(super) fn raw(text: &str) -> Result<Raw, Vec<FormFault>> {
     {
         reader.fault("/schema", Refusal::NotAValue, format!("must be \"{SCHEMA}\""));
     }
-    if let Some(defaults) = whole.get("defaults") {
-        if let Some(defaults) = reader.object("/defaults", defaults, &DEFAULTS) {
-            let cells = reader.plain("/defaults", defaults, &DEFAULTS);
-            reader.raw.whole.named.extend(cells.named);
-        }
+    if let Some(defaults) = whole.get("defaults")
+        && let Some(defaults) = reader.object("/defaults", defaults, &DEFAULTS)
+    {
+        let cells = reader.plain("/defaults", defaults, &DEFAULTS);
+        reader.raw.whole.named.extend(cells.named);
     }
     reader.raw.courts = reader.list(whole, "courts", true, |reader, at, value| {
         let court = reader.object(at, value, &COURT)?;

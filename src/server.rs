@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use actix_web::body::MessageBody;
 use actix_web::dev::{ServerHandle, ServiceFactory, ServiceRequest, ServiceResponse};
+use actix_web::http::header;
 use actix_web::web::{self, Data};
-use actix_web::{App, Error, HttpServer};
+use actix_web::{App, Error, HttpRequest, HttpResponse, HttpServer};
 use tokio::sync::watch;
 
 mod upkeep;
@@ -68,9 +69,19 @@ impl Composition {
             .app_data(Data::new(Stopping(self.stopping.clone())))
             .configure(|routes| self.shared.configure(routes))
             .configure(pages::configure)
-            .default_service(web::to(fallback));
+            .default_service(web::to(nowhere));
         api::stack::wrap(app, self.secure)
     }
+}
+
+/// An address nobody serves: people get a page, programs a problem.
+async fn nowhere(request: HttpRequest) -> Result<HttpResponse, Error> {
+    let accepts = request.headers().get(header::ACCEPT);
+    let by_person = accepts.is_some_and(|line| line.as_bytes().starts_with(b"text/html"));
+    if by_person && request.method().is_safe() && !request.path().starts_with("/v1/") {
+        return Ok(pages::no_such_page());
+    }
+    Ok(fallback(request).await?)
 }
 
 /// A server that listens and can be stopped.

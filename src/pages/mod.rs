@@ -14,4 +14,4 @@ pub mod static_files;
 pub mod views;
 pub mod wording;
 
-pub use handlers::configure;
+pub use handlers::{configure, no_such_page};

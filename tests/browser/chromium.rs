@@ -40,7 +40,7 @@ pub(crate) struct Chromium {
 
 impl Chromium {
     /// Starts driver and browser with an empty profile; the page has this size in CSS pixels.
-    pub(crate) async fn start((width, height): (u32, u32)) -> Self {
+    pub(crate) async fn start(size: (u32, u32)) -> Self {
         let driver = Driver::start();
         let profile = tempfile::tempdir().expect("a temporary folder");
         let mut arguments: Vec<String> = FLAGS.map(str::to_owned).into();
@@ -57,14 +57,17 @@ impl Chromium {
             driver,
             profile,
         };
-        started.resize((width, height)).await;
+        started.resize(size).await;
         started
     }
 
     /// Gives the page another size in CSS pixels; a window could not be as narrow as a phone.
-    pub(crate) async fn resize(&self, (width, height): (u32, u32)) {
+    pub(crate) async fn resize(&self, size: (u32, u32)) {
+        let (width, height) = size;
+        // what is held in a hand lays its scroll bars over the page
+        let mobile = matches!(size, PHONE | TABLET | NARROWEST);
         let size =
-            serde_json::json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false});
+            serde_json::json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile});
         dev_tools::command(&self.client, "Emulation.setDeviceMetricsOverride", size).await;
     }
 

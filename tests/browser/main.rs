@@ -8,14 +8,19 @@
     clippy::print_stdout,
     reason = "a test that cannot set up should stop; the times that people wait are printed"
 )]
+mod bench_sizes;
+mod busy_day;
 mod chromium;
 mod dev_tools;
+mod keyboard;
 mod main_job;
+mod page_rules;
 mod paper;
 mod pictures;
 mod player_page;
 mod printed;
 mod program;
 mod screen;
+mod screens;
 mod steering;
 mod tournament;

@@ -73,13 +73,14 @@ async fn reads_well(phone: &Screen, page: &str, language: &str, direction: &str,
     phone.picture(&format!("your-rackets-{language}-narrow")).await;
 }
 
-/// Page, styles and pictures, unpacked; no cache helps.
+/// The page with its styles, pictures and scripts, unpacked.
 async fn bytes_loaded(phone: &Screen) -> u64 {
-    const SUM: &str = "return [...performance.getEntriesByType('navigation'), \
-        ...performance.getEntriesByType('resource')].reduce((sum, one) => sum + one.decodedBodySize, 0)";
-    phone
-        .run(SUM, json!([]))
-        .await
+    const SUM: &str = "const done = arguments[0]; \
+        const parts = [...document.querySelectorAll('link[href], img[src], script[src]')].map(one => one.href ?? one.src); \
+        Promise.all([location.href, ...parts].map(one => fetch(one).then(answer => answer.arrayBuffer()))) \
+          .then(all => done(all.reduce((sum, one) => sum + one.byteLength, 0)), error => done(String(error)))";
+    let sum = phone.client().execute_async(SUM, Vec::new()).await;
+    sum.expect("the page's parts load")
         .as_u64()
         .expect("a number of bytes")
 }

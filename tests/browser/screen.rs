@@ -43,12 +43,12 @@ impl Screen {
     }
 
     /// Signs in on the page and waits for what that person's day begins with.
-    pub(crate) async fn sign_in(&self, account: &str, password: &str, first_page: &str) {
+    pub(crate) async fn sign_in(&self, account: &str, password: &str) {
         self.open("/sign-in").await;
         self.fill("#login", account).await;
         self.fill("#password", password).await;
         self.click("form[action='/sign-in'] button[type=submit]").await;
-        self.arrived_at(first_page).await;
+        self.appears("form[action='/sign-out'] button").await;
     }
 
     /// The address without scheme and host.

@@ -46,11 +46,7 @@ impl Tournament {
     /// A browser of this size with this account signed in, at what its day begins with.
     pub(crate) async fn screen(&self, account: &str, size: (u32, u32)) -> Screen {
         let screen = Screen::of_size(&self.program.base, size).await;
-        let first_page = match account {
-            "stringer" => "/next-up",
-            _ => "/hand-in",
-        };
-        screen.sign_in(account, PASSWORD, first_page).await;
+        screen.sign_in(account, PASSWORD).await;
         screen
     }
 

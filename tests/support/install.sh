@@ -13,6 +13,14 @@ postgres_programs() {
     return 1
 }
 
+# The accessibility rules that the browser tests run in every page: the version and the checksum stand in tests/support/axe.
+install_axe() {
+    mkdir -p target/axe && cp tests/support/axe/package.json tests/support/axe/package-lock.json target/axe/ || return 1
+    local wanted=target/axe/node_modules/.package-lock.json
+    if [ -f "$wanted" ] && [ "$wanted" -nt tests/support/axe/package-lock.json ]; then return; fi
+    (cd target/axe && npm ci --ignore-scripts --no-audit --no-fund)
+}
+
 # install_missing STAGE...
 install_missing() {
     local packages=()
@@ -28,6 +36,7 @@ install_missing() {
         command -v chromium >/dev/null || packages+=(chromium)
         command -v chromedriver >/dev/null || packages+=(chromium-driver)
         command -v pdftoppm >/dev/null && command -v pdftotext >/dev/null || packages+=(poppler-utils)
+        command -v npm >/dev/null || packages+=(npm)
     fi
     [ ${#packages[@]} -gt 0 ] || return 0
     if [ "$(id -u)" != 0 ] || ! command -v apt-get >/dev/null; then

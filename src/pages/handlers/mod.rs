@@ -27,7 +27,7 @@ pub mod words;
 pub mod your_rackets;
 
 use actix_web::web::{self, ServiceConfig};
-use actix_web::{HttpRequest, HttpResponse};
+use actix_web::{HttpRequest, HttpResponse, ResponseError};
 
 use crate::pages::static_files;
 
@@ -56,6 +56,11 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(setup::routes)
         .configure(stock::routes)
         .configure(styleguide::routes);
+}
+
+/// What a person's browser gets at an address where nothing is.
+pub fn no_such_page() -> HttpResponse {
+    refused::Failure::no_such_page().error_response()
 }
 
 async fn static_file(request: HttpRequest, name: web::Path<String>) -> Shown {

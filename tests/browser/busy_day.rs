@@ -1,0 +1,113 @@
+//! A desk in the middle of its day: the fixtures' rackets, one in each state that a screen can show.
+use serde_json::{Value, json};
+
+use crate::tournament::{Tournament, reel_label};
+
+/// Where the screens of that day are.
+pub(crate) struct BusyDay {
+    /// A player with rackets in several states, and the page behind their ticket.
+    pub(crate) player: String,
+    pub(crate) link: String,
+    /// Jobs by where they stand: `machine`, `checking`, `ready`.
+    pub(crate) machine: String,
+    pub(crate) checking: String,
+    pub(crate) ready: String,
+    /// A station that may take its next job.
+    pub(crate) idle_station: String,
+    /// A racket that was strung before, and whose it is.
+    pub(crate) returning_player: String,
+    pub(crate) returning_racket: String,
+    /// A racket with a story.
+    pub(crate) told_racket: String,
+}
+
+impl BusyDay {
+    /// Lives the morning through the API.
+    pub(crate) async fn of(tournament: &Tournament) -> Self {
+        let day = Day { tournament };
+        let back = day.take_in("P4/1", "22", "kg").await;
+        day.out(&back).await;
+        let ready = day.take_in("P1/1", "24", "kg").await;
+        day.through("ST1", &ready, "tied_off").await;
+        day.pass(&ready, "B4").await;
+        let checking = day.take_in("P1/2", "24", "kg").await;
+        day.through("ST1", &checking, "tied_off").await;
+        let machine = day.take_in("P1/3", "24", "kg").await;
+        day.through("ST1", &machine, "mains_done").await;
+        let badminton = day.take_in("P5/1", "25", "lb").await;
+        day.through("ST2", &badminton, "mains_started").await;
+        let held = day.take_in("P2/1", "55", "lb").await;
+        day.act(&held, "hold", json!({"reason": "player asked to wait"}))
+            .await;
+        let rushed = day.take_in("P3/1", "54", "lb").await;
+        day.act(&rushed, "rush", json!({"level": "court"})).await;
+        let late = day.take_in("P6/1", "23.5", "kg").await;
+        day.act(&late, "due", json!({"due_at": "2026-05-02T07:52:00Z"}))
+            .await;
+        for (racket, tension, unit) in [("P1/4", "24.5", "kg"), ("P3/2", "56", "lb"), ("P5/2", "26", "lb")] {
+            day.take_in(racket, tension, unit).await;
+        }
+        Self {
+            player: tournament.id("P1").to_owned(),
+            link: tournament.player_page("P1").await,
+            machine: id_of(&machine),
+            checking: id_of(&checking),
+            ready: id_of(&ready),
+            idle_station: tournament.id("ST3").to_owned(),
+            returning_player: tournament.id("P4").to_owned(),
+            returning_racket: tournament.id("P4/1").to_owned(),
+            told_racket: tournament.id("P1/1").to_owned(),
+        }
+    }
+}
+
+struct Day<'a> {
+    tournament: &'a Tournament,
+}
+
+fn id_of(job: &Value) -> String {
+    job["id"].as_str().expect("an id").to_owned()
+}
+
+impl Day<'_> {
+    async fn take_in(&self, racket: &str, tension: &str, unit: &str) -> Value {
+        self.tournament
+            .take_in(&self.tournament.admin, racket, (tension, tension, unit))
+            .await
+    }
+
+    async fn act(&self, job: &Value, action: &str, evidence: Value) {
+        let path = format!("/v1/jobs/{}/actions/{action}", id_of(job));
+        self.tournament.admin.create(&path, evidence).await;
+    }
+
+    /// Strings it at a station up to this phase; the last one goes on to its check.
+    async fn through(&self, station: &str, job: &Value, phase: &str) {
+        let to = json!({"station_id": self.tournament.id(station)});
+        self.act(job, "assign", to).await;
+        let scans = json!({"tag": job["tag_code"], "mains": reel_label("SA"), "crosses": reel_label("SB")});
+        self.act(job, "start", scans).await;
+        self.act(job, "phase", json!({"phase": phase})).await;
+        if phase == "tied_off" {
+            self.act(job, "finish", json!({})).await;
+        }
+    }
+
+    async fn pass(&self, job: &Value, slot: &str) {
+        let points = json!({"weave": true, "tie_offs": true, "grommets": true});
+        let path = format!("/v1/jobs/{}/checks", id_of(job));
+        self.tournament.admin.create(&path, points).await;
+        self.act(job, "pass", json!({"slot": slot})).await;
+    }
+
+    /// The racket was here before: strung and handed out.
+    async fn out(&self, job: &Value) {
+        self.through("ST1", job, "tied_off").await;
+        self.pass(job, "A1").await;
+        let page = self.tournament.player_page("P4").await;
+        let secret = page.rsplit('/').next();
+        let pickup = json!({"job_ids": [id_of(job)], "tags": [job["tag_code"]],
+                            "proof": {"kind": "ticket", "token": secret}});
+        self.tournament.admin.create("/v1/pickups", pickup).await;
+    }
+}

@@ -13,6 +13,8 @@ pub mod input_file;
 pub mod match_times;
 pub mod migrate;
 pub mod plan;
+pub mod rehearse;
+pub mod schedule;
 pub mod serve;
 
 /// Exit status of a command: input that was refused.
@@ -46,6 +48,10 @@ enum Command {
     Plan(plan::Arguments),
     /// Put a backup in the place of the embedded database.
     Restore(backup::RestoreArguments),
+    /// Play an uncertain day under the live dispatcher and under plain rules.
+    Rehearse(rehearse::Arguments),
+    /// Assign a day's jobs to stations.
+    Schedule(schedule::Arguments),
     /// Run the service.
     Serve(serve::Arguments),
 }
@@ -61,6 +67,8 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Migrate(arguments) => migrate::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Restore(arguments) => backup::restore(&arguments),
+        Command::Rehearse(arguments) => rehearse::run(&arguments),
+        Command::Schedule(arguments) => schedule::run(&arguments),
         Command::Serve(arguments) => serve::run(arguments),
     };
     match outcome {

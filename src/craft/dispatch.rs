@@ -8,6 +8,8 @@
 //! a plan of low cost; [`checker`] judges any schedule and shares no code with it.
 pub mod baselines;
 pub mod checker;
+pub mod drawing;
+pub mod file;
 pub mod problem;
 pub mod rules;
 pub mod schedule;

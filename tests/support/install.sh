@@ -31,6 +31,7 @@ install_missing() {
         return 1
     }
     command -v cc >/dev/null || packages+=(gcc libc6-dev)
+    command -v python3 >/dev/null || packages+=(python3) # the independent judge of schedules
     if [[ " $* " == *" postgres"* ]]; then postgres_programs >/dev/null || packages+=(postgresql); fi
     if [[ " $* " == *" browser "* ]]; then
         command -v chromium >/dev/null || packages+=(chromium)

@@ -5,7 +5,7 @@ use crate::craft::dispatch::problem::{Job, Prices};
 use crate::craft::dispatch::rules::{flow, lateness, tardiness};
 
 /// Added for each job behind the last window: more than any plan inside them costs.
-pub(super) const BEHIND_WINDOWS: i64 = 1_000_000_000_000;
+pub(super) const BEHIND_WINDOWS: i64 = 100_000_000_000_000;
 
 /// The price of one job by its completion.
 ///

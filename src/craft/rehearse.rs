@@ -1,0 +1,20 @@
+//! Rehearses a day: uncertain matches and stringing, under several ways to dispatch.
+//!
+//! One [`world`] per repetition, the same for every way; each way sees what a
+//! desk would see at the time ([`scene`]), never the future.
+mod forecast;
+mod live;
+mod plain;
+mod play;
+mod report;
+mod scene;
+mod stations;
+mod world;
+
+pub use live::Live;
+pub use plain::Plain;
+pub use play::{Outcome, play};
+pub use report::{Report, Spread, rehearse};
+pub use scene::{Dispatcher, Scene};
+pub use stations::with_stations;
+pub use world::World;

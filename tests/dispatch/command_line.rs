@@ -1,0 +1,110 @@
+//! `weftdesk schedule` and `weftdesk rehearse` as a coordinator runs them.
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+use crate::data;
+
+fn weftdesk(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_weftdesk"))
+        .args(arguments)
+        .output()
+        .unwrap()
+}
+
+fn path(name: &str) -> String {
+    data(name).to_str().unwrap().to_owned()
+}
+
+#[test]
+fn a_schedule_is_printed_and_drawn_and_the_other_judge_accepts_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (plan, drawing) = (folder.path().join("plan.json"), folder.path().join("plan.svg"));
+    let instance = path("dev/d2-small16.json");
+    let told = weftdesk(&[
+        "schedule",
+        &instance,
+        "--iterations",
+        "3000",
+        "--svg",
+        drawing.to_str().unwrap(),
+    ]);
+    assert_eq!(
+        told.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&told.stderr)
+    );
+    std::fs::write(&plan, &told.stdout).unwrap();
+    let judged = Command::new("python3")
+        .arg(data("check.py"))
+        .arg(&instance)
+        .arg(&plan)
+        .output()
+        .unwrap();
+    assert_eq!(
+        judged.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&judged.stdout)
+    );
+    let schedule: Value = serde_json::from_slice(&told.stdout).unwrap();
+    assert_eq!(schedule["format"], "weftdesk-dispatch-schedule/1");
+    assert_eq!(schedule["ops"].as_array().unwrap().len(), 16);
+    let again = weftdesk(&["schedule", &instance, "--iterations", "3000"]);
+    assert_eq!(
+        again.stdout, told.stdout,
+        "the same seed and rounds give the same plan"
+    );
+    assert!(
+        std::fs::read_to_string(drawing)
+            .unwrap()
+            .contains("<title>job 3 ")
+    );
+}
+
+#[test]
+fn every_rule_plans_and_a_budget_in_milliseconds_is_taken() {
+    let instance = path("dev/d1-small12.json");
+    for rule in ["greedy", "fifo", "edd", "wspt", "atc", "atcs", "atcsb"] {
+        let told = weftdesk(&["schedule", &instance, "--rule", rule]);
+        assert_eq!(told.status.code(), Some(0), "{rule}");
+    }
+    assert_eq!(
+        weftdesk(&["schedule", &instance, "--budget-ms", "5"])
+            .status
+            .code(),
+        Some(0)
+    );
+}
+
+#[test]
+fn a_refused_file_names_field_and_line_and_ends_with_1() {
+    let folder = tempfile::tempdir().unwrap();
+    let bad = folder.path().join("bad.json");
+    let text = std::fs::read_to_string(data("dev/d1-small12.json")).unwrap();
+    std::fs::write(&bad, text.replacen("\"weight\":12", "\"weight\":-12", 1)).unwrap();
+    let told = weftdesk(&["schedule", bad.to_str().unwrap()]);
+    assert_eq!(told.status.code(), Some(1));
+    let why = String::from_utf8(told.stderr).unwrap();
+    assert!(why.contains("bad.json:1: jobs.0.weight: is -12"), "{why}");
+}
+
+#[test]
+fn a_rehearsal_tells_each_rule_with_an_interval() {
+    let day = path("days/shop-1.json");
+    let told = weftdesk(&[
+        "rehearse", &day, "--rule", "live", "--rule", "edd", "--repeat", "2", "--rounds", "30", "--json",
+    ]);
+    assert_eq!(
+        told.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&told.stderr)
+    );
+    let report: Value = serde_json::from_slice(&told.stdout).unwrap();
+    assert_eq!(report["rules"][0]["rule"], "live");
+    assert!(report["rules"][1]["ready_percent"]["half_width_95"].is_number());
+    let table = weftdesk(&["rehearse", &day, "--rule", "edd", "--repeat", "1"]);
+    assert!(String::from_utf8(table.stdout).unwrap().contains("edd"));
+}

@@ -9,6 +9,7 @@ use actix_web::web::{self, Data};
 use actix_web::{App, Error, HttpRequest, HttpResponse, HttpServer};
 use tokio::sync::watch;
 
+mod planner;
 mod upkeep;
 
 use crate::access::{Access, key_file};
@@ -146,6 +147,7 @@ pub fn start(desk: &Desk, config: &Config) -> io::Result<Running> {
         handle: served.handle(),
     };
     upkeep::start(desk, &access);
+    planner::start(desk);
     Ok(Running {
         addresses,
         served,

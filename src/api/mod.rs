@@ -18,6 +18,7 @@ pub mod problem;
 pub mod queue;
 pub mod ready;
 pub mod request;
+pub mod schedule;
 pub mod sessions;
 pub mod set_up;
 pub mod snags;
@@ -49,6 +50,7 @@ pub fn routes(config: &mut Documented<'_>) {
         .configure(jobs::routes)
         .configure(queue::routes)
         .configure(pickups::routes)
+        .configure(schedule::routes)
         .configure(snags::routes)
         .configure(court_times::routes)
         .configure(stories::routes)

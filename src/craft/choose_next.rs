@@ -55,6 +55,8 @@ text_enum! {
         OnlyOne = "only_one",
         /// It is pinned to this station.
         Pinned = "pinned",
+        /// The plan gives it to this station next.
+        Planned = "planned",
         /// It is rushed more.
         Rush = "rush",
         /// It must be ready earlier.
@@ -113,6 +115,34 @@ pub struct Choice {
     pub passed_over: Vec<PassedOver>,
     /// When the first job that only waits for its time may be begun here.
     pub next_possible_at: Option<DateTime<Utc>>,
+}
+
+/// Why a planned job is next.
+const PLANNED: &str = "The plan gives it to this station next: that costs all rackets together the least.";
+
+impl Choice {
+    /// Lets a plan decide: the first job of `planned` that this station may do now goes first.
+    ///
+    /// A job pinned to the station stays first, and where the plan names none that
+    /// may be done, the plain rule holds.
+    pub fn prefer(&mut self, planned: &[String]) {
+        let Some(pick) = self.pick.as_mut().filter(|pick| pick.why != ChosenFor::Pinned) else {
+            return;
+        };
+        let may = |id: &&String| **id == pick.job_id || self.runners_up.contains(*id);
+        let Some(first) = planned.iter().find(may) else {
+            return;
+        };
+        if *first != pick.job_id {
+            self.runners_up.retain(|job| job != first);
+            let plain = std::mem::replace(&mut pick.job_id, first.clone());
+            self.runners_up.insert(0, plain);
+        }
+        if pick.why != ChosenFor::OnlyOne {
+            pick.why = ChosenFor::Planned;
+            PLANNED.clone_into(&mut pick.sentence);
+        }
+    }
 }
 
 /// The next job of `station` at `now`.
@@ -196,6 +226,7 @@ fn picked(first: &WaitingJob, second: Option<&WaitingJob>) -> Pick {
     let sentence = match why {
         ChosenFor::OnlyOne => "The only waiting job that this station can do.",
         ChosenFor::Pinned => "A coordinator put it at this station.",
+        ChosenFor::Planned => PLANNED,
         ChosenFor::Rush if first.rush == Some(RushLevel::Court) => "Its player is on court.",
         ChosenFor::Rush => "It is rushed.",
         ChosenFor::ReadyBy => "It must be ready before the others that this station can do.",

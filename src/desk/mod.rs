@@ -54,6 +54,7 @@ pub mod register_device;
 pub mod register_player;
 pub mod register_racket;
 pub mod reset_password;
+pub mod schedule;
 pub mod sign_in;
 pub mod start_job;
 pub mod steer_job;
@@ -63,6 +64,9 @@ pub mod tap_phase;
 pub mod text_member;
 pub mod tx;
 pub mod wait_for_string;
+pub mod waiting_work;
+pub mod what_if;
+pub mod why;
 
 use std::sync::{Arc, Mutex, PoisonError};
 

@@ -9,7 +9,7 @@ use crate::craft::roles::Role;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::JobRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
-use crate::desk::{Tx, legal, moves};
+use crate::desk::{Tx, legal, moves, schedule};
 use crate::storage::workshop::machinery;
 use crate::storage::workshop::places::{self, Station};
 use crate::storage::{Db, from_record, jobs};
@@ -53,7 +53,11 @@ pub fn preview(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult
         .iter()
         .map(|job| waiting_job(job, now))
         .collect::<DeskResult<Vec<_>>>()?;
-    Ok(choose_next(&waiting, &asking, now))
+    let mut choice = choose_next(&waiting, &asking, now);
+    if let Some((plan, _)) = schedule::kept(db, &station.tournament_id)? {
+        choice.prefer(&plan.jobs_of(&station.id));
+    }
+    Ok(choice)
 }
 
 fn asking(db: &mut Db, station: &Station) -> DeskResult<AskingStation> {

@@ -22,6 +22,7 @@ pub mod notices;
 pub mod players;
 pub mod probe;
 pub mod rackets;
+pub mod schedules;
 pub mod sessions;
 pub mod stock;
 pub mod tournaments;

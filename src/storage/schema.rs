@@ -187,3 +187,8 @@ diesel::table! {
         tournament_id -> Text, src -> Text, n -> BigInt, day -> Text, at -> Timestamp, record -> Text,
     }
 }
+diesel::table! {
+    schedules (tournament_id) {
+        tournament_id -> Text, made_from_sequence -> BigInt, made_at -> Timestamp, record -> Text,
+    }
+}

@@ -97,6 +97,8 @@ const ROWS: &[(&str, &[Role])] = &[
     ("GET /v1/stations/{id}", WORKSHOP),
     ("POST /v1/stations/{id}/actions/open", BENCH),
     ("POST /v1/stations/{id}/actions/close", BENCH),
+    ("GET /v1/schedule", WORKSHOP),
+    ("POST /v1/schedule/preview", ROOM),
     ("POST /v1/codes/reserve", COUNTER),
     ("POST /v1/plans", WORKSHOP),
     ("GET /v1/jobs", SEES_JOBS),

@@ -22,6 +22,7 @@ use crate::desk::amend_job::{self, AmendJob, IfStarted};
 use crate::desk::court_times::next_match;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::print_paper::{self, Paper};
+use crate::desk::why::{PlaceInPlan, why as explained};
 use crate::desk::{Caller, Desk, DeskError, pull_job};
 
 /// Reads the job as the caller may see it.
@@ -188,6 +189,8 @@ pub struct Why {
     pub sentences: Vec<String>,
     /// The match it must be ready for; none for a plain time.
     pub ready_for: Option<ReadyFor>,
+    /// Its place in the plan and the chain that adds up to when it is ready; nothing for a job in no plan.
+    pub plan: Option<PlaceInPlan>,
 }
 
 /// The reasons behind a job's place and promise.
@@ -210,20 +213,25 @@ pub(crate) async fn why(
     let (tournament, now) = (caller.tournament().to_owned(), desk.clock().desk());
     let job_id = shown.id.clone();
     let lengths = desk.lengths();
-    let (place, ready) = desk
+    let (place, ready, planned) = desk
         .read(move |db| {
             let ready = next_match::for_job(db, &tournament, &job_id, now, &lengths)?;
-            Ok((pull_job::place_in_queue(db, &tournament, &job_id, now)?, ready))
+            let place = pull_job::place_in_queue(db, &tournament, &job_id, now)?;
+            Ok((place, ready, explained(db, &tournament, &job_id, now)?))
         })
         .await?;
+    let mut sentences = planned.sentences.clone();
+    sentences.extend(place.sentences);
+    sentences.dedup();
     let why = Why {
         ahead: place.ahead,
         work_p50_s: shown.estimate.map(|estimate| estimate.p50_s),
         work_p90_s: shown.estimate.map(|estimate| estimate.p90_s),
         waited_s: (now - shown.received_at).num_seconds(),
         promised_at: shown.promised_at,
-        sentences: place.sentences,
+        sentences,
         ready_for: ready.map(ReadyFor::from),
+        plan: planned.ready_at.is_some().then_some(planned),
     };
     Ok(HttpResponse::Ok().json(why))
 }

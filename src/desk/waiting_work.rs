@@ -1,0 +1,283 @@
+//! What waits and who works, as the dispatcher's problem of this moment.
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, TimeDelta, Utc};
+
+use crate::craft::dispatch::problem::{
+    Attributes, Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station, Window,
+};
+use crate::craft::job::RushLevel;
+use crate::craft::machine::{ClampKind, MachineFacts};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::{Purpose, StringerRecord};
+use crate::desk::refusal::DeskResult;
+use crate::storage::workshop::{machinery, people, places};
+use crate::storage::{Db, from_record, jobs};
+
+/// From strung to ready: check, bag, shelf. Common practice, no source.
+pub const CHECK_S: i64 = 240;
+/// Stringing where no plan told a time. Common practice, no source.
+const USUAL_S: i64 = 1500;
+/// Spread of stringing about its expected time. Common practice, no source.
+const VARIATION: f64 = 0.12;
+/// A job that should have ended ends this much later, again and again.
+const ANY_MOMENT_S: i64 = 60;
+/// How far a plan reaches.
+const REACH_S: i64 = 7 * 24 * 3600;
+/// Due within so many seconds counts as today's.
+const TODAY_S: i64 = 14 * 3600;
+
+/// A job that no plan can hold now, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unplanned {
+    /// The job.
+    pub job_id: String,
+    /// In words.
+    pub why: String,
+}
+
+/// The problem, and which rows its indices stand for.
+#[derive(Debug, Clone)]
+pub struct WaitingWork {
+    /// The problem; its second 0 is `now`.
+    pub problem: Problem,
+    /// When second 0 is.
+    pub now: DateTime<Utc>,
+    /// The jobs in the problem.
+    pub sheets: Vec<JobSheet>,
+    /// The stations in the problem.
+    pub stations: Vec<places::Station>,
+    /// Jobs that cannot be planned.
+    pub unplanned: Vec<Unplanned>,
+}
+
+/// Reads what waits and the open stations.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn waiting_work(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<WaitingWork> {
+    let rows = jobs::in_states(db, tournament, &["waiting", "assigned", "on_machine"])?;
+    let (begun, waiting): (Vec<_>, Vec<_>) = JobSheet::for_jobs(db, tournament, rows)?
+        .into_iter()
+        .partition(|sheet| sheet.job.state != "waiting");
+    let open: Vec<places::Station> = places::all(db, tournament)?
+        .into_iter()
+        .filter(|station| station.open)
+        .collect();
+    let mut kinds = Kinds::default();
+    let mut stations = Vec::new();
+    for (index, station) in open.iter().enumerate() {
+        let present = begun
+            .iter()
+            .find(|sheet| sheet.job.station_id.as_ref() == Some(&station.id));
+        stations.push(station_now(db, index, station, present, now, &mut kinds)?);
+    }
+    let mut work = WaitingWork {
+        problem: Problem {
+            name: String::new(),
+            t0: 0,
+            horizon: REACH_S,
+            prices: Prices::default(),
+            set_up: SetUp::default(),
+            stations,
+            players: Vec::new(),
+            jobs: Vec::new(),
+        },
+        now,
+        sheets: Vec::new(),
+        stations: open,
+        unplanned: Vec::new(),
+    };
+    for sheet in waiting {
+        work.add(sheet, &begun, &mut kinds);
+    }
+    Ok(work)
+}
+
+/// Numbers that are equal where nothing has to be changed on a machine.
+#[derive(Debug, Default)]
+struct Kinds(BTreeMap<String, i64>);
+
+impl Kinds {
+    fn number(&mut self, kind: &str, of: &str) -> i64 {
+        let next = i64::try_from(self.0.len()).unwrap_or(i64::MAX);
+        *self.0.entry(format!("{kind} {of}")).or_insert(next)
+    }
+
+    fn needs(&mut self, sheet: &JobSheet) -> Attributes {
+        let (mains, crosses) = (&sheet.spec.mains, &sheet.spec.crosses);
+        Attributes {
+            main: self.number("string", &format!("{:?}", mains.string)),
+            cross: self.number("string", &format!("{:?}", crosses.string)),
+            pattern: self.number("frame", &sheet.frame_id),
+            mount: self.number("mount", &format!("{:?}", sheet.frame.sport)),
+            tension: self.number("tension", &format!("{:?} {:?}", mains.tension, crosses.tension)),
+        }
+    }
+}
+
+fn base_s(sheet: &JobSheet) -> i64 {
+    let estimate = sheet.record.estimate.map(|estimate| i64::from(estimate.p50_s));
+    estimate.filter(|seconds| *seconds > 0).unwrap_or(USUAL_S)
+}
+
+fn station_now(
+    db: &mut Db,
+    index: usize,
+    station: &places::Station,
+    present: Option<&JobSheet>,
+    now: DateTime<Utc>,
+    kinds: &mut Kinds,
+) -> DeskResult<Station> {
+    let machine = machinery::find(db, &station.tournament_id, &station.machine_id)?;
+    let facts = machine
+        .map(|machine| from_record::<MachineFacts>(&machine.record))
+        .transpose()?;
+    let stringer = match &station.stringer_id {
+        Some(id) => people::find(db, &station.tournament_id, id)?,
+        None => None,
+    };
+    let record = stringer
+        .map(|stringer| from_record::<StringerRecord>(&stringer.record))
+        .transpose()?;
+    let pace = per_mille(record.map_or(1.0, |record| record.pace_factor));
+    let from = present.map_or(0, |sheet| {
+        let since = now
+            .signed_duration_since(sheet.job.state_since.utc())
+            .num_seconds();
+        let passed = if sheet.job.state == "on_machine" { since } else { 0 };
+        (base_s(sheet) * pace / 1000 - passed).max(ANY_MOMENT_S)
+    });
+    Ok(Station {
+        id: i64::try_from(index).unwrap_or(i64::MAX),
+        clamp: match facts.map(|facts| facts.clamps) {
+            Some(ClampKind::FixedSwivel) => Clamp::Swivel,
+            _ => Clamp::Glide,
+        },
+        pace,
+        windows: vec![Window { from, to: REACH_S }],
+        loaded: present.map(|sheet| kinds.needs(sheet)),
+    })
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "pace factors lie between 0.3 and 3"
+)]
+fn per_mille(factor: f64) -> i64 {
+    (factor.clamp(0.1, 10.0) * 1000.0).round() as i64
+}
+
+impl WaitingWork {
+    fn add(&mut self, sheet: JobSheet, begun: &[JobSheet], kinds: &mut Kinds) {
+        let station_of = |found: &dyn Fn(&places::Station) -> bool| self.stations.iter().position(found);
+        let held = sheet.job.held_reason.is_some()
+            && sheet.job.held_until.is_none_or(|until| until.utc() > self.now);
+        let wants = sheet.record.wants_stringer_id.clone();
+        let pinned = match (&sheet.job.pinned_station_id, &wants) {
+            (Some(id), _) => Some(station_of(&|station| &station.id == id)),
+            (None, Some(_)) => Some(station_of(&|station| station.stringer_id == wants)),
+            (None, None) => None,
+        };
+        let swivel = sheet.record.needs_swivel;
+        let able = |index: usize| !swivel || self.problem.stations[index].clamp == Clamp::Swivel;
+        let why = if held {
+            "It is held."
+        } else if self.stations.is_empty() {
+            "No station is open."
+        } else if pinned == Some(None) {
+            "The station or stringer it is meant for is not at work."
+        } else if !(0..self.stations.len())
+            .any(|index| able(index) && pinned.flatten().is_none_or(|at| at == index))
+        {
+            "No open station has the swivel clamps its method takes."
+        } else {
+            let job = self.job(&sheet, begun, kinds, pinned.flatten());
+            self.problem.jobs.push(job);
+            self.sheets.push(sheet);
+            return;
+        };
+        self.unplanned.push(Unplanned {
+            job_id: sheet.job.id,
+            why: why.to_owned(),
+        });
+    }
+
+    fn job(&mut self, sheet: &JobSheet, begun: &[JobSheet], kinds: &mut Kinds, pinned: Option<usize>) -> Job {
+        let seconds = |at: DateTime<Utc>| at.signed_duration_since(self.now).num_seconds();
+        let base = base_s(sheet);
+        let due = due(sheet, self.now);
+        let release = sheet.record.not_before_at.map_or(0, seconds).max(0);
+        #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
+        let spread_s = VARIATION * base as f64 * std::f64::consts::SQRT_2;
+        Job {
+            id: i64::try_from(self.sheets.len()).unwrap_or(i64::MAX),
+            player: self.player(sheet, begun),
+            class: String::new(),
+            release,
+            due,
+            weight: weight(sheet, due),
+            base,
+            swivel: sheet.record.needs_swivel,
+            needs: kinds.needs(sheet),
+            spread_s,
+            pinned,
+        }
+    }
+
+    /// The job's player, at home with their station, their stringer's, or where a racket of theirs is now.
+    fn player(&mut self, sheet: &JobSheet, begun: &[JobSheet]) -> usize {
+        let known = self
+            .sheets
+            .iter()
+            .position(|other| other.job.player_id == sheet.job.player_id);
+        if let Some(other) = known {
+            return self.problem.jobs[other].player;
+        }
+        let record = &sheet.player_record;
+        let stringer = record.regular_stringer_id.as_ref();
+        let present = begun
+            .iter()
+            .find(|other| other.job.player_id == sheet.job.player_id)
+            .and_then(|other| other.job.station_id.as_ref());
+        let home = self.stations.iter().position(|station| {
+            record.regular_station_id.as_ref() == Some(&station.id)
+                || (stringer.is_some() && station.stringer_id.as_ref() == stringer)
+        });
+        let home = home.or_else(|| {
+            self.stations
+                .iter()
+                .position(|station| present == Some(&station.id))
+        });
+        self.problem.players.push(Player {
+            id: i64::try_from(self.problem.players.len()).unwrap_or(i64::MAX),
+            home,
+            hold: Hold::Soft,
+        });
+        self.problem.players.len() - 1
+    }
+
+    /// The time of a second of the problem.
+    #[must_use]
+    pub fn at(&self, second: i64) -> DateTime<Utc> {
+        self.now + TimeDelta::seconds(second)
+    }
+}
+
+/// The second by which it should be strung; what is rushed should be strung by now.
+pub(super) fn due(sheet: &JobSheet, now: DateTime<Utc>) -> i64 {
+    let due = sheet.job.due_at.utc().signed_duration_since(now).num_seconds() - CHECK_S;
+    if sheet.job.rush.is_some() { due.min(0) } else { due }
+}
+
+/// How much a second late weighs. Common practice, no source.
+pub(super) fn weight(sheet: &JobSheet, due: i64) -> i64 {
+    let rush = sheet.job.rush.as_ref().and_then(|rush| rush.parse().ok());
+    match (rush, sheet.record.purpose) {
+        (Some(RushLevel::Court), _) => 60,
+        (Some(RushLevel::Rush), _) => 30,
+        (None, Some(Purpose::Practice)) => 2,
+        (None, _) if due <= TODAY_S => 12,
+        (None, _) => 4,
+    }
+}

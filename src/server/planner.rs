@@ -1,0 +1,58 @@
+//! Plans anew after every event that matters: one planner per tournament.
+use std::collections::BTreeMap;
+use std::time::Duration;
+
+use actix_web::rt;
+use tokio::sync::broadcast::error::RecvError;
+
+use crate::desk::schedule::replan;
+use crate::desk::{Advance, Desk, DeskError, reads};
+
+/// Events within this time are planned for together.
+const GATHER: Duration = Duration::from_millis(15);
+/// All tournaments are looked at this often, whatever was announced: whoever
+/// committed an event plans for it at once; if that instance is gone, another does it now.
+const LOOK: Duration = Duration::from_secs(3);
+
+/// Starts planning on the current thread.
+pub(super) fn start(desk: &Desk) {
+    rt::spawn(plan(desk.clone()));
+}
+
+async fn plan(desk: Desk) {
+    let mut bell = desk.listen();
+    let mut look = tokio::time::interval(LOOK);
+    look.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Delay);
+    loop {
+        let mut grown: BTreeMap<String, i64> = BTreeMap::new();
+        let mut gather = |advance: Advance| {
+            if advance.committed_here {
+                grown.insert(advance.tournament_id, advance.sequence);
+            }
+        };
+        tokio::select! {
+            heard = bell.recv() => match heard {
+                Ok(advance) => gather(advance),
+                Err(RecvError::Lagged(_)) => continue,
+                Err(RecvError::Closed) => return,
+            },
+            _ = look.tick() => {
+                let all = desk.read(|db| Ok::<_, DeskError>(reads::tournaments::all(db)?));
+                for tournament in all.await.unwrap_or_default() {
+                    grown.insert(tournament.id, tournament.sequence);
+                }
+            }
+        }
+        tokio::time::sleep(GATHER).await;
+        while let Ok(advance) = bell.try_recv() {
+            if advance.committed_here {
+                grown.insert(advance.tournament_id, advance.sequence);
+            }
+        }
+        for tournament in grown.keys() {
+            if let Err(error) = replan(&desk, tournament).await {
+                tracing::warn!(%error, tournament, "no plan could be made; stations pull by the plain rule");
+            }
+        }
+    }
+}

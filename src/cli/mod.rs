@@ -16,6 +16,7 @@ pub mod plan;
 pub mod rehearse;
 pub mod schedule;
 pub mod serve;
+pub mod staffing;
 
 /// Exit status of a command: input that was refused.
 pub const REFUSED: u8 = 1;
@@ -54,6 +55,8 @@ enum Command {
     Schedule(schedule::Arguments),
     /// Run the service.
     Serve(serve::Arguments),
+    /// Tell how many stations a day takes, and the odds.
+    Staffing(staffing::Arguments),
 }
 
 /// Runs what the arguments ask for.
@@ -70,6 +73,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Rehearse(arguments) => rehearse::run(&arguments),
         Command::Schedule(arguments) => schedule::run(&arguments),
         Command::Serve(arguments) => serve::run(arguments),
+        Command::Staffing(arguments) => staffing::run(&arguments),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

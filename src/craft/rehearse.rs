@@ -8,6 +8,7 @@ mod plain;
 mod play;
 mod report;
 mod scene;
+mod staffing;
 mod stations;
 mod world;
 
@@ -16,5 +17,6 @@ pub use plain::Plain;
 pub use play::{Outcome, play};
 pub use report::{Report, Spread, rehearse};
 pub use scene::{Dispatcher, Scene};
+pub use staffing::{HalfHour, Staffed, Staffing, staffing};
 pub use stations::with_stations;
 pub use world::World;

@@ -108,3 +108,31 @@ fn a_rehearsal_tells_each_rule_with_an_interval() {
     let table = weftdesk(&["rehearse", &day, "--rule", "edd", "--repeat", "1"]);
     assert!(String::from_utf8(table.stdout).unwrap().contains("edd"));
 }
+
+#[test]
+fn staffing_tells_the_odds_and_more_stations_never_make_them_worse() {
+    let told = weftdesk(&[
+        "staffing",
+        &path("days/shop-1.json"),
+        "--repeat",
+        "2",
+        "--rounds",
+        "20",
+        "--json",
+    ]);
+    assert_eq!(
+        told.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&told.stderr)
+    );
+    let found: Value = serde_json::from_slice(&told.stdout).unwrap();
+    let stations = found["stations"].as_array().unwrap();
+    assert_eq!(stations.len(), 4, "one to four for a shop of two");
+    let odds: Vec<f64> = stations
+        .iter()
+        .map(|staffed| staffed["ready_percent"]["mean"].as_f64().unwrap())
+        .collect();
+    assert!(odds.is_sorted(), "{odds:?}");
+    assert!(!found["half_hours"].as_array().unwrap().is_empty());
+}

@@ -82,9 +82,7 @@ mod tests {
             variation: 0.33,
         };
         let mut chance = Chance::from_seed(5);
-        let lengths: Vec<f64> = (0..200_000)
-            .map(|_| chance.logshare_below(5400.0, 0.33))
-            .collect();
+        let lengths: Vec<f64> = (0..200_000).map(|_| chance.lognormal(5400.0, 0.33)).collect();
         for least in [0.0, 3000.0, 6000.0, 8000.0] {
             let longer: Vec<f64> = lengths.iter().copied().filter(|length| *length > least).collect();
             #[expect(clippy::cast_precision_loss, reason = "a count")]

@@ -69,7 +69,7 @@ async fn it_is_made_anew_after_an_event_and_not_without_one() {
         !replan(desk, tournament).await.expect("a look"),
         "its own entry is no event"
     );
-    taken_in(&harness, &fixture, "P2/2").await;
+    taken_in(&harness, &fixture, "P1/3").await;
     let stale = harness.get(Role::Desk, "/v1/schedule").await.expect(200);
     assert_eq!(stale["up_to_date"], false);
     assert!(replan(desk, tournament).await.expect("a plan"));
@@ -111,12 +111,11 @@ async fn a_job_moved_to_a_station_stays_first_there_and_is_planned_there() {
         |job: &Value, action: &str| format!("/v1/jobs/{}/actions/{action}", job["id"].as_str().unwrap_or(""));
     // the station is busy, so the second job waits there, pinned
     for job in &jobs[..2] {
-        let moved = harness.post(
-            Role::Coordinator,
-            &path(job, "assign"),
-            json!({"station_id": station}),
-        );
-        moved.await.expect(200);
+        let address = path(job, "assign");
+        let moved = harness
+            .post(Role::Coordinator, &address, json!({"station_id": station}))
+            .await;
+        moved.expect(200);
     }
     let schedule = planned(&harness).await;
     let lane = lanes(&schedule)

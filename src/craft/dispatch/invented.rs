@@ -39,22 +39,7 @@ pub(crate) fn day(seed: u64, jobs: usize, stations: usize) -> Problem {
         })
         .collect();
     let jobs = (0..jobs)
-        .map(|index| {
-            let release = 28_000 + up_to(12_000);
-            Job {
-                id: i64::try_from(index).unwrap(),
-                player: usize::try_from(up_to(i64::try_from(players.len()).unwrap())).unwrap(),
-                class: "today".to_owned(),
-                release,
-                due: release + up_to(15_000),
-                weight: 1 + up_to(60),
-                base: 850 + up_to(400),
-                swivel: up_to(5) == 0,
-                needs: needs(&mut up_to),
-                spread_s: 0.0,
-                pinned: None,
-            }
-        })
+        .map(|index| job(index, players.len(), &mut up_to))
         .collect();
     Problem {
         name: "invented".to_owned(),
@@ -75,5 +60,22 @@ fn needs(up_to: &mut impl FnMut(i64) -> i64) -> Attributes {
         pattern: up_to(3),
         mount: up_to(2),
         tension: up_to(8),
+    }
+}
+
+fn job(index: usize, players: usize, up_to: &mut impl FnMut(i64) -> i64) -> Job {
+    let release = 28_000 + up_to(12_000);
+    Job {
+        id: i64::try_from(index).unwrap(),
+        player: usize::try_from(up_to(i64::try_from(players).unwrap())).unwrap(),
+        class: "today".to_owned(),
+        release,
+        due: release + up_to(15_000),
+        weight: 1 + up_to(60),
+        base: 850 + up_to(400),
+        swivel: up_to(5) == 0,
+        needs: needs(up_to),
+        spread_s: 0.0,
+        pinned: None,
     }
 }

@@ -76,7 +76,7 @@ fn spoil(schedule: &mut Schedule, problem: &Problem, chance: &mut Chance) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 30, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn both_judges_say_the_same_of_good_and_of_spoilt_schedules(seed in any::<u64>()) {

@@ -1,14 +1,25 @@
 //! Headers that tell browsers what our pages never do.
 use actix_web::middleware::DefaultHeaders;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use sha2::{Digest, Sha256};
+
+use crate::craft::drawing;
 
 /// Everything from our own address; images also as drawn data, no frames, no plug-ins.
-const CONTENT_POLICY: &str = "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; \
-                              base-uri 'self'; form-action 'self'; frame-ancestors 'none'";
+/// The one style sheet allowed inside a page is that of a frame's drawing, known by its hash.
+fn content_policy() -> String {
+    let drawing = STANDARD.encode(Sha256::digest(drawing::STYLE));
+    format!(
+        "default-src 'self'; style-src 'self' 'sha256-{drawing}'; img-src 'self' data: blob:; object-src 'none'; \
+         base-uri 'self'; form-action 'self'; frame-ancestors 'none'"
+    )
+}
 
 /// The security headers of every answer; `secure` when browsers come by https.
 pub fn security(secure: bool) -> DefaultHeaders {
     let headers = DefaultHeaders::new()
-        .add(("Content-Security-Policy", CONTENT_POLICY))
+        .add(("Content-Security-Policy", content_policy()))
         .add(("X-Content-Type-Options", "nosniff"))
         // our own pages may see where one came from; others must not learn a player's link
         .add(("Referrer-Policy", "same-origin"))

@@ -215,7 +215,8 @@ fn letters(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
     }
 }
 
-const STYLE: &str = "text{font:9px sans-serif;text-anchor:middle;dominant-baseline:central;fill:#000}\
+/// The style sheet inside every drawing. A page that holds a drawing allows this text and no other.
+pub const STYLE: &str = "text{font:9px sans-serif;text-anchor:middle;dominant-baseline:central;fill:#000}\
 .hoop{fill:none;stroke:#000;stroke-width:4}.main{stroke:#000;stroke-width:1}.outer{stroke-width:2.4}\
 .cross{stroke:#000;stroke-width:.9;stroke-dasharray:5 3}.start{stroke-width:2.4}\
 .shoulder{fill:none;stroke:#000;stroke-width:.8;stroke-dasharray:1 2}.number{font-size:7px}\

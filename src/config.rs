@@ -12,6 +12,8 @@ pub struct Config {
     pub tls: Option<TlsFiles>,
     /// The file that holds the signing key, shared by all instances; made if absent.
     pub signing_key: PathBuf,
+    /// Where the paper kit is kept ready, one file per tournament; nowhere in a demo.
+    pub paper_kit: Option<PathBuf>,
     /// How many worker threads serve requests.
     pub workers: usize,
 }

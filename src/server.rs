@@ -9,6 +9,7 @@ use actix_web::web::{self, Data};
 use actix_web::{App, Error, HttpRequest, HttpResponse, HttpServer};
 use tokio::sync::watch;
 
+mod paper_kit;
 mod planner;
 mod upkeep;
 
@@ -148,6 +149,9 @@ pub fn start(desk: &Desk, config: &Config) -> io::Result<Running> {
     };
     upkeep::start(desk, &access);
     planner::start(desk);
+    if let Some(folder) = &config.paper_kit {
+        actix_web::rt::spawn(paper_kit::keep_ready(desk.clone(), folder.clone()));
+    }
     Ok(Running {
         addresses,
         served,

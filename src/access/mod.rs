@@ -3,6 +3,7 @@
 //! Both doors know a caller in the same way; what a refusal looks like is each door's own.
 pub mod caller;
 pub mod cookie;
+pub mod device_time;
 pub mod hs256;
 pub mod key_file;
 pub mod refused;

@@ -1,20 +1,15 @@
 //! From a request to the desk and back: who calls, once or not, how the answer goes out.
-use actix_web::http::header::HeaderName;
 use actix_web::http::{StatusCode, header};
 use actix_web::{HttpRequest, HttpResponse};
-use chrono::{DateTime, Utc};
 use serde::Serialize;
 
 use super::conditional;
 use super::idempotency::{IdempotencyKey, fingerprint};
 use super::problem::{Code, Problem};
-use crate::access::{self, caller::identify};
+use crate::access::{self, caller::identify, device_time};
 use crate::craft::roles::{Permission, Reach, Role};
 use crate::desk::reads::{Db, StoreResult};
 use crate::desk::{Answer, Caller, Desk, DeskError, Once, Thing};
-
-/// The header in which a device sends its own time of a tap (RFC 3339).
-const DEVICE_TIME: HeaderName = HeaderName::from_static("weftdesk-device-time");
 
 /// Who asks, as the desk knows them.
 ///
@@ -31,24 +26,13 @@ fn of(caller: &access::Caller, request: &HttpRequest) -> Result<Caller, Problem>
         .map_err(|_unknown| Problem::new(Code::TokenInvalid))?;
     let mut who = Caller::account(&caller.tid, &caller.sub, role);
     who.device_id.clone_from(&caller.did);
-    who.device_at = device_time(request)?;
-    Ok(who)
-}
-
-fn device_time(request: &HttpRequest) -> Result<Option<DateTime<Utc>>, Problem> {
-    let Some(line) = request.headers().get(DEVICE_TIME) else {
-        return Ok(None);
-    };
-    let time = line
-        .to_str()
-        .ok()
-        .and_then(|text| DateTime::parse_from_rfc3339(text).ok());
-    time.map(|time| Some(time.to_utc())).ok_or_else(|| {
+    who.device_at = device_time::of(request).map_err(|_not_a_time| {
         Problem::new(Code::MalformedRequest).detail(
             "Weftdesk-Device-Time is not an RFC 3339 time.",
             "Weftdesk-Device-Time n’est pas une heure RFC 3339.",
         )
-    })
+    })?;
+    Ok(who)
 }
 
 /// Refuses a caller whose role has not the whole of `permission`.

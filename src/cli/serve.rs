@@ -1,6 +1,6 @@
 //! `weftdesk serve`: the service itself.
 use std::net::SocketAddr;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
@@ -22,6 +22,9 @@ pub struct Arguments {
     /// The file with the signing key, shared by all instances; made if it is not there.
     #[arg(long, env = "WEFTDESK_SIGNING_KEY", default_value = "weftdesk.key")]
     signing_key: PathBuf,
+    /// The folder in which the paper kit is kept ready for an outage; beside the database if not given.
+    #[arg(long, value_name = "FOLDER")]
+    paper_kit: Option<PathBuf>,
     /// Another time at the desk, for rehearsals with test data: RFC 3339, with `@20x` at 20 times the pace.
     #[arg(long, value_name = "TIME[@PACE]")]
     clock: Option<ClockOption>,
@@ -54,6 +57,7 @@ impl DoorOptions {
             listen: self.listen,
             tls: tls.map(|(certificate, key)| TlsFiles { certificate, key }),
             signing_key,
+            paper_kit: None,
             workers: usize::from(self.workers),
         }
     }
@@ -68,7 +72,9 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
     let database = arguments.database;
     let store = database.tell(Store::open(&database.database))?;
     let desk = Desk::new(store, ClockOption::clock(arguments.clock));
-    let config = arguments.door.config(database.database, arguments.signing_key);
+    let data_folder = data_folder(&database.database, &arguments.signing_key);
+    let mut config = arguments.door.config(database.database, arguments.signing_key);
+    config.paper_kit = Some(arguments.paper_kit.unwrap_or(data_folder));
     server::block_on(async {
         let running = server::start(&desk, &config).map_err(|error| could_not_listen(&config, &error))?;
         let base = base_address(&running.addresses, config.is_https());
@@ -79,6 +85,16 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
             .await
             .map_err(|error| Failure::CouldNotRun(error.to_string()))
     })
+}
+
+/// Where this desk keeps its files: beside its database, or beside its key where that is elsewhere.
+fn data_folder(database: &str, signing_key: &Path) -> PathBuf {
+    let file = if database.contains("://") {
+        signing_key
+    } else {
+        Path::new(database)
+    };
+    file.parent().map(Path::to_owned).unwrap_or_default()
 }
 
 /// What is said when the server can't start.

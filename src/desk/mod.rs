@@ -42,6 +42,7 @@ pub mod moves;
 pub mod once;
 pub mod overview;
 pub mod own_device;
+pub mod paper_kit;
 pub mod pickup_code;
 pub mod print_paper;
 pub mod promise;

@@ -9,7 +9,7 @@ use crate::desk::log::LogEntry;
 #[must_use]
 pub fn of(entry: &LogEntry, tournament: &str) -> Value {
     let time = entry.at.to_rfc3339_opts(SecondsFormat::Millis, true);
-    json!({
+    let mut document = json!({
         "specversion": "1.0",
         "id": entry.id,
         "source": format!("/t/{tournament}"),
@@ -20,7 +20,12 @@ pub fn of(entry: &LogEntry, tournament: &str) -> Value {
         "sequence": entry.sequence,
         "datacontenttype": "application/json",
         "data": entry.data,
-    })
+    });
+    // an extension, so lower case without separators: when the device says it was tapped
+    if let Some(at) = entry.device_at {
+        document["devicetime"] = json!(at.to_rfc3339_opts(SecondsFormat::Millis, true));
+    }
+    document
 }
 
 #[cfg(test)]
@@ -35,7 +40,7 @@ mod tests {
             kind: "job.ready".to_owned(),
             subject: "job_1".to_owned(),
             at: chrono::DateTime::UNIX_EPOCH,
-            device_at: None,
+            device_at: Some(chrono::DateTime::UNIX_EPOCH),
             account_id: Some("acct_1".to_owned()),
             device_id: None,
             data: json!({"state": "ready"}),
@@ -45,6 +50,7 @@ mod tests {
             assert!(document[member].is_string(), "{member}");
         }
         assert_eq!(document["time"], "1970-01-01T00:00:00.000Z");
+        assert_eq!(document["devicetime"], document["time"]);
         assert_eq!(document["sequence"], 7);
     }
 }

@@ -51,6 +51,8 @@ pub struct Shell {
     pub places: Vec<Place>,
     pub who: Option<Who>,
     pub tournament: String,
+    /// IANA name of the venue's time zone, for times that a script writes.
+    pub zone: String,
     /// Venue time of the data, "13:02:10".
     pub data_at: String,
     /// Topics of the live stream this page listens to, comma separated; empty: the page is not live.
@@ -73,6 +75,7 @@ impl Shell {
             places: Vec::new(),
             who: None,
             tournament: String::new(),
+            zone: String::new(),
             data_at: String::new(),
             live_topics: String::new(),
             key: key.into(),

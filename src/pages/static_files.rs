@@ -14,6 +14,11 @@ pub struct StaticFile {
     pub etag: String,
 }
 
+/// The names of all files, in order.
+pub fn names() -> impl Iterator<Item = String> {
+    StaticFiles::iter().map(std::borrow::Cow::into_owned)
+}
+
 /// Looks a file up by its name below `/static/`; `None` if there is none.
 pub fn find(name: &str) -> Option<StaticFile> {
     let file = StaticFiles::get(name)?;

@@ -10,6 +10,7 @@
 )]
 mod bench_sizes;
 mod busy_day;
+mod cable;
 mod chromium;
 mod dev_tools;
 mod keyboard;
@@ -24,3 +25,4 @@ mod screen;
 mod screens;
 mod steering;
 mod tournament;
+mod without_network;

@@ -45,7 +45,17 @@ impl Tournament {
 
     /// A browser of this size with this account signed in, at what its day begins with.
     pub(crate) async fn screen(&self, account: &str, size: (u32, u32)) -> Screen {
-        let screen = Screen::of_size(&self.program.base, size).await;
+        self.screen_at(self.base(), account, size).await
+    }
+
+    /// Where the program is.
+    pub(crate) fn base(&self) -> &str {
+        &self.program.base
+    }
+
+    /// As [`Self::screen`], by another way to the program.
+    pub(crate) async fn screen_at(&self, base: &str, account: &str, size: (u32, u32)) -> Screen {
+        let screen = Screen::of_size(base, size).await;
         screen.sign_in(account, PASSWORD).await;
         screen
     }

@@ -11,3 +11,4 @@ mod counter;
 mod day;
 mod devices;
 mod door;
+mod without_network;

@@ -11,7 +11,9 @@ pub mod hand_in_form;
 pub mod hand_out;
 pub mod hand_out_card;
 pub mod next_up;
+pub mod offline;
 pub mod paper;
+pub mod paper_kit;
 pub mod plan;
 pub mod refused;
 pub mod set_up_link;
@@ -39,9 +41,11 @@ pub fn configure(config: &mut ServiceConfig) {
     config
         .route("/static/{name}", web::get().to(static_file))
         .configure(door::routes)
+        .configure(offline::routes)
         .configure(set_up_link::routes)
         .configure(hand_in::routes)
         .configure(paper::routes)
+        .configure(paper_kit::routes)
         .configure(next_up::routes)
         .configure(plan::routes)
         .configure(bench::routes)

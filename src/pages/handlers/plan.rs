@@ -101,6 +101,11 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
             })
             .collect(),
         phases: marks(visitor, &bench),
+        ahead: if on_machine || sheet.job.state == "assigned" {
+            ahead(phase)
+        } else {
+            Vec::new()
+        },
         primary: on_machine.then_some(primary),
         optional,
         others,
@@ -285,6 +290,20 @@ fn marks(visitor: &Visitor, bench: &BenchSheet) -> Vec<PhaseMark> {
         at: visitor.time(*at),
     };
     bench.taps.iter().map(mark).collect()
+}
+
+/// The big button of now and of each phase that follows, up to the end of the stringing.
+fn ahead(phase: Option<JobPhase>) -> Vec<PhaseAct> {
+    let mut all = Vec::new();
+    let mut phase = phase;
+    loop {
+        let (act, ..) = acts(phase);
+        phase = act.phase.parse().ok();
+        all.push(act);
+        if phase.is_none() {
+            return all;
+        }
+    }
 }
 
 /// The next tap as the big button, the other phases beside it. Two taps are enough: mains done, strung.

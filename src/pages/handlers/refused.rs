@@ -54,6 +54,11 @@ impl Failure {
         Self::new(StatusCode::FORBIDDEN, "Not from this desk", words)
     }
 
+    pub fn device_time() -> Self {
+        let words = "The device sent a time that is none, so nothing was done. Load the page again.";
+        Self::new(StatusCode::BAD_REQUEST, "The device's time cannot be read", words)
+    }
+
     /// A fault of ours: logged with a number that people can quote.
     pub fn ours(cause: &dyn std::fmt::Display) -> Self {
         let reference = crate::desk::sign_in::fresh_token().unwrap_or_default();

@@ -5,13 +5,13 @@ use actix_web::http::{StatusCode, header};
 use actix_web::web::Data;
 use actix_web::{FromRequest, HttpRequest, HttpResponse};
 use askama::Template;
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, SecondsFormat, Utc};
 use futures_util::future::LocalBoxFuture;
 
 use super::filled::Filled;
 use super::refused::Failure;
 use super::{Shown, door, words};
-use crate::access::{self, Identity, cookie, same_origin};
+use crate::access::{self, Identity, cookie, device_time, same_origin};
 use crate::craft::roles::Role;
 use crate::desk::overview::{self, House};
 use crate::desk::{Answer, Caller, Desk, DeskResult, Once, Tx, own_device, sign_in};
@@ -165,6 +165,7 @@ async fn visitor(request: &HttpRequest) -> Result<Visitor, Failure> {
         .ok_or_else(|| Failure::go_to("/sign-in"))?;
     let mut caller = Caller::account(&identity.tid, &identity.sub, role);
     caller.device_id = identity.did;
+    caller.device_at = device_time::of(request).map_err(|_not_a_time| Failure::device_time())?;
     let (tournament, account) = (identity.tid, identity.sub);
     let (house, account) = desk
         .read(move |db| {
@@ -284,6 +285,7 @@ impl Visitor {
                 place: String::new(),
             }),
             tournament: self.house.name.clone(),
+            zone: self.house.zone.name().to_owned(),
             data_at: self
                 .now
                 .with_timezone(&self.house.zone)
@@ -307,6 +309,12 @@ impl Visitor {
             .content_type("text/html; charset=utf-8")
             // specs are confidential, and a page from the cache would repeat old keys
             .insert_header((header::CACHE_CONTROL, "no-store"))
+            // a device without network goes on counting from here
+            .insert_header((
+                "Weftdesk-Desk-Time",
+                self.now.to_rfc3339_opts(SecondsFormat::Millis, true),
+            ))
+            .insert_header(("Weftdesk-Desk-Rate", self.desk.clock().rate().to_string()))
             .body(page.render()?))
     }
 

@@ -30,7 +30,8 @@ document.addEventListener("submit", (event) => {
     return;
   }
   lastSentAt = now;
-  if (!navigator.onLine) {
+  // the service worker keeps what may wait; without it nothing can be sent now
+  if (!navigator.onLine && !document.documentElement.dataset.keeps) {
     event.preventDefault();
     document.querySelector("[data-offline-band]")?.removeAttribute("hidden");
     return;

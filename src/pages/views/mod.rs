@@ -8,6 +8,7 @@ pub mod hand_in;
 pub mod hand_out;
 pub mod next_up;
 pub mod paper;
+pub mod paper_kit;
 pub mod plan;
 pub mod setup;
 pub mod sign_in;

@@ -47,6 +47,8 @@ pub struct PlanScreen {
     pub sources: Vec<SourceRow>,
     pub phases: Vec<PhaseMark>,
     pub primary: Option<PhaseAct>,
+    /// The big button of now and of every phase after it: what a device without network goes on with.
+    pub ahead: Vec<PhaseAct>,
     /// The next optional phase, one tap away.
     pub optional: Option<PhaseAct>,
     /// The other optional phases.
@@ -138,6 +140,20 @@ pub struct PhaseAct {
     /// Empty for `finish`.
     pub phase: String,
     pub label: String,
+}
+
+impl PhaseAct {
+    /// The name of its form among those ahead.
+    pub fn seal(&self) -> &'static str {
+        match self.phase.as_str() {
+            "" => "ahead-finish",
+            "mounted" => "ahead-mounted",
+            "mains_started" => "ahead-mains-started",
+            "mains_done" => "ahead-mains-done",
+            "crosses_done" => "ahead-crosses-done",
+            _ => "ahead-tied-off",
+        }
+    }
 }
 
 /// The spec changed: covers the screen until it is understood.

@@ -90,6 +90,10 @@ fn screen() -> PlanScreen {
             at: "13:31".into(),
         }],
         primary: Some(act("mains_done", "Mains done")),
+        ahead: vec![
+            act("mains_done", "Mains done"),
+            act("crosses_done", "Crosses done"),
+        ],
         optional: None,
         others: vec![act("mains_started", "Mains started")],
         left: "about 21 min left".into(),

@@ -1,0 +1,78 @@
+//! The paper kit, as a page to print and as the file that is kept ready.
+use actix_web::HttpResponse;
+use actix_web::http::{StatusCode, header};
+use actix_web::web::{self, ServiceConfig};
+use askama::Template;
+use chrono::{DateTime, Utc};
+
+use super::visit::Visitor;
+use super::{Shown, words};
+use crate::craft::roles::Role;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::overview;
+use crate::desk::paper_kit::{self, PaperKit};
+use crate::pages::views::paper_kit::{OpenRow, PaperKitPrint, ShelfRow};
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config.route("/paper-kit", web::get().to(show));
+}
+
+async fn show(visitor: Visitor) -> Shown {
+    visitor.caller.must_be(&[Role::Desk, Role::Coordinator])?;
+    let kit = visitor
+        .desk
+        .write(&visitor.caller, |tx| paper_kit::paper_kit(tx))
+        .await?;
+    Ok(HttpResponse::build(StatusCode::OK)
+        .content_type("text/html; charset=utf-8")
+        .insert_header((header::CACHE_CONTROL, "no-store"))
+        // its styles stand inside it, because the file has to need nothing else
+        .insert_header((
+            header::CONTENT_SECURITY_POLICY,
+            "default-src 'none'; style-src 'unsafe-inline'",
+        ))
+        .body(html(&kit, visitor.now)?))
+}
+
+/// The kit as one file of HTML.
+///
+/// # Errors
+/// A template that cannot be rendered.
+pub fn html(kit: &PaperKit, now: DateTime<Utc>) -> Result<String, askama::Error> {
+    let zone = kit.house.zone;
+    let print = PaperKitPrint {
+        tournament: kit.house.name.clone(),
+        printed_at: now.with_timezone(&zone).format("%a %-d %b, %H:%M").to_string(),
+        open: kit.open.iter().map(|sheet| open_row(sheet, kit)).collect(),
+        shelf: kit.shelf.iter().map(shelf_row).collect(),
+        codes: kit.codes.clone(),
+    };
+    print.render()
+}
+
+fn open_row(sheet: &JobSheet, kit: &PaperKit) -> OpenRow {
+    let (mains, crosses) = words::spec_lines(&sheet.spec);
+    let phase = sheet.job.phase.as_deref().map(|phase| phase.replace('_', " "));
+    let held = sheet.job.held_reason.as_ref().map(|_| "held".to_owned());
+    let state = [Some(sheet.job.state.replace('_', " ")), phase, held];
+    OpenRow {
+        ready_by: words::time(kit.house.zone, sheet.job.due_at.utc()),
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        racket: words::marks(&sheet.racket_record),
+        frame: sheet.frame.name.clone(),
+        mains,
+        crosses,
+        state: state.into_iter().flatten().collect::<Vec<_>>().join(", "),
+    }
+}
+
+fn shelf_row(sheet: &JobSheet) -> ShelfRow {
+    ShelfRow {
+        slot: overview::slot_of(sheet).unwrap_or_default(),
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        racket: words::marks(&sheet.racket_record),
+    }
+}

@@ -10,6 +10,8 @@ pub struct Config {
     pub listen: String,
     /// Certificate chain and key, PEM, for https; without them plain http.
     pub tls: Option<TlsFiles>,
+    /// The address that people type, where a proxy stands in front: scheme, host and port.
+    pub public_address: Option<String>,
     /// The file that holds the signing key, shared by all instances; made if absent.
     pub signing_key: PathBuf,
     /// Where the paper kit is kept ready, one file per tournament; nowhere in a demo.
@@ -28,9 +30,10 @@ pub struct TlsFiles {
 }
 
 impl Config {
-    /// Whether browsers come by https straight to this process.
+    /// Whether browsers come by https, straight to this process or through a proxy.
     #[must_use]
     pub fn is_https(&self) -> bool {
-        self.tls.is_some()
+        let public = self.public_address.as_ref();
+        self.tls.is_some() || public.is_some_and(|address| address.starts_with("https://"))
     }
 }

@@ -1,5 +1,6 @@
 //! Composition: the only file that knows every room.
 use std::io;
+use std::path::Path;
 use std::sync::Arc;
 
 use actix_web::body::MessageBody;
@@ -187,13 +188,13 @@ pub async fn until_asked_to_stop(running: Running) -> io::Result<()> {
 fn tls(files: &TlsFiles) -> io::Result<rustls::ServerConfig> {
     use rustls::pki_types::pem::PemObject;
     use rustls::pki_types::{CertificateDer, PrivateKeyDer};
-    let pem =
-        |error: rustls::pki_types::pem::Error| io::Error::new(io::ErrorKind::InvalidData, error.to_string());
+    let pem = |file: &Path, error: rustls::pki_types::pem::Error| {
+        io::Error::new(io::ErrorKind::InvalidData, format!("{}: {error}", file.display()))
+    };
     let chain = CertificateDer::pem_file_iter(&files.certificate)
-        .map_err(pem)?
-        .collect::<Result<Vec<_>, _>>()
-        .map_err(pem)?;
-    let key = PrivateKeyDer::from_pem_file(&files.key).map_err(pem)?;
+        .and_then(|chain| chain.collect::<Result<Vec<_>, _>>())
+        .map_err(|error| pem(&files.certificate, error))?;
+    let key = PrivateKeyDer::from_pem_file(&files.key).map_err(|error| pem(&files.key, error))?;
     let provider = Arc::new(rustls::crypto::ring::default_provider());
     rustls::ServerConfig::builder_with_provider(provider)
         .with_safe_default_protocol_versions()

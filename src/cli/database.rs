@@ -15,6 +15,7 @@ pub struct DatabaseOption {
     /// A SQLite file, or a `postgres://` address.
     #[arg(
         long,
+        global = true,
         value_name = "DATABASE",
         env = "WEFTDESK_DATABASE",
         default_value = "weftdesk.db"
@@ -26,7 +27,7 @@ impl DatabaseOption {
     /// Whether it is a PostgreSQL server.
     #[must_use]
     pub fn is_server(&self) -> bool {
-        self.database.starts_with("postgres://") || self.database.starts_with("postgresql://")
+        crate::storage::is_server(&self.database)
     }
 
     /// Opens a database that exists, leaving its tables as they are.
@@ -48,7 +49,13 @@ impl DatabaseOption {
     pub fn tell<T>(&self, outcome: StoreResult<T>) -> Result<T, Failure> {
         outcome.map_err(|error| {
             let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}"));
-            Failure::CouldNotRun(format!("database: {error}{}", cause.unwrap_or_default()))
+            // an address may hold a password
+            let named = if self.is_server() {
+                "the server"
+            } else {
+                &self.database
+            };
+            Failure::CouldNotRun(format!("database {named}: {error}{}", cause.unwrap_or_default()))
         })
     }
 }

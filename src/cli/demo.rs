@@ -4,8 +4,8 @@ use clap::Args;
 use crate::cli::clock_option::ClockOption;
 use crate::cli::serve::{DoorOptions, base_address, could_not_listen};
 use crate::cli::{Failure, answer};
+use crate::demo::director;
 use crate::demo::set_up::Founded;
-use crate::demo::{director, set_up};
 use crate::desk::{Desk, DeskError, ids};
 use crate::storage::Store;
 use crate::{server, telemetry};
@@ -34,13 +34,9 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
     let desk = Desk::new(store, ClockOption::clock(arguments.clock));
     server::block_on(async {
         let trouble = |error: DeskError| Failure::CouldNotRun(error.to_string());
-        let founded = set_up::found(&desk).await.map_err(trouble)?;
-        director::fill(&desk, &founded).await;
+        let founded = director::open_the_desk(&desk).await.map_err(trouble)?;
         let running = server::start(&desk, &config).map_err(|error| could_not_listen(&config, &error))?;
-        answer(&greeting(
-            &base_address(&running.addresses, config.is_https()),
-            &founded,
-        ))?;
+        answer(&greeting(&base_address(&running.addresses, &config), &founded))?;
         let directing = tokio::spawn(director::direct(desk.clone(), founded));
         let ended = server::until_asked_to_stop(running).await;
         directing.abort();

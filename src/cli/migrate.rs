@@ -40,7 +40,10 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     } else {
         ""
     };
-    answer(&format!(
-        "{steps} steps taken; the tables are up to date.{made}\n"
-    ))
+    let taken = match steps {
+        0 => "No steps were needed".to_owned(),
+        1 => "1 step taken".to_owned(),
+        more => format!("{more} steps taken"),
+    };
+    answer(&format!("{taken}; the tables are up to date.{made}\n"))
 }

@@ -42,6 +42,9 @@ pub struct DoorOptions {
     /// The certificate's private key, PEM.
     #[arg(long, value_name = "FILE", requires = "tls_cert")]
     pub tls_key: Option<PathBuf>,
+    /// The address that people type, where a proxy with https stands in front, such as https://desk.example
+    #[arg(long, value_name = "ADDRESS", env = "WEFTDESK_PUBLIC_ADDRESS", value_parser = public_address)]
+    pub public_address: Option<String>,
     /// How many threads serve requests.
     #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u16).range(1..=256))]
     pub workers: u16,
@@ -56,6 +59,7 @@ impl DoorOptions {
             database,
             listen: self.listen,
             tls: tls.map(|(certificate, key)| TlsFiles { certificate, key }),
+            public_address: self.public_address,
             signing_key,
             paper_kit: None,
             workers: usize::from(self.workers),
@@ -77,8 +81,11 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
     config.paper_kit = Some(arguments.paper_kit.unwrap_or(data_folder));
     server::block_on(async {
         let running = server::start(&desk, &config).map_err(|error| could_not_listen(&config, &error))?;
-        let base = base_address(&running.addresses, config.is_https());
-        answer(&format!("weftdesk listens on {base}\n"))?;
+        let base = base_address(&running.addresses, &config);
+        answer(&format!(
+            "weftdesk listens on {}\n",
+            own_address(&running.addresses, &config)
+        ))?;
         warn_of_plain_http(&running.addresses, &config);
         first_steps(&desk, &base).await?;
         server::until_asked_to_stop(running)
@@ -103,12 +110,28 @@ pub fn could_not_listen(config: &Config, error: &std::io::Error) -> Failure {
     Failure::CouldNotRun(format!("cannot serve on {}: {error}", config.listen))
 }
 
-/// The address to type into a browser.
+/// The address to type into a browser: the proxy's where there is one.
 #[must_use]
-pub fn base_address(addresses: &[SocketAddr], https: bool) -> String {
-    let scheme = if https { "https" } else { "http" };
+pub fn base_address(addresses: &[SocketAddr], config: &Config) -> String {
+    let public = config.public_address.clone();
+    public.unwrap_or_else(|| own_address(addresses, config))
+}
+
+/// Where this process itself listens.
+fn own_address(addresses: &[SocketAddr], config: &Config) -> String {
+    let scheme = if config.tls.is_some() { "https" } else { "http" };
     let first = addresses.first().map_or_else(String::new, ToString::to_string);
     format!("{scheme}://{first}")
+}
+
+fn public_address(text: &str) -> Result<String, String> {
+    let host = text
+        .strip_prefix("https://")
+        .or_else(|| text.strip_prefix("http://"));
+    match host {
+        Some(host) if !host.is_empty() && !host.contains(['/', '?', '#', '@', ' ']) => Ok(text.to_owned()),
+        _ => Err("give scheme and host, perhaps a port, such as https://desk.example".to_owned()),
+    }
 }
 
 fn warn_of_plain_http(addresses: &[SocketAddr], config: &Config) {

@@ -52,6 +52,8 @@ pub struct Founded {
     pub desk: Caller,
     /// An account that strings.
     pub stringer: Caller,
+    /// An account that steers.
+    pub coordinator: Caller,
     /// The open stations.
     pub stations: Vec<String>,
     /// The rackets.
@@ -93,6 +95,7 @@ pub async fn found(desk: &Desk) -> DeskResult<Founded> {
     Ok(Founded {
         desk: caller(Role::Desk),
         stringer: caller(Role::Stringer),
+        coordinator: caller(Role::Coordinator),
         sign_ins: STAFF
             .iter()
             .map(|(role, pin)| (role.to_string(), (*pin).to_owned()))

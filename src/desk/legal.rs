@@ -63,12 +63,12 @@ pub fn facts(
 /// # Errors
 /// [`DeskError::Storage`].
 pub fn busy_with(db: &mut Db, tournament: &str, station: &str) -> DeskResult<Option<jobs::Job>> {
-    let filter = jobs::JobFilter {
-        states: Some(vec!["assigned".to_owned(), "on_machine".to_owned()]),
-        station_id: Some(station.to_owned()),
-        ..jobs::JobFilter::default()
-    };
-    Ok(jobs::list(db, tournament, &filter, 1)?.into_iter().next())
+    Ok(jobs::at_station(
+        db,
+        tournament,
+        station,
+        &["assigned", "on_machine"],
+    )?)
 }
 
 fn machine_cleared(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<bool> {

@@ -45,7 +45,7 @@ pub fn house(db: &mut Db, tournament: &str) -> DeskResult<House> {
     Ok(House {
         name: row.name,
         zone: row.time_zone.parse().unwrap_or(Tz::UTC),
-        open_snags: waiting_decisions::open(db, tournament)?.len(),
+        open_snags: usize::try_from(waiting_decisions::count_open(db, tournament)?).unwrap_or(0),
     })
 }
 

@@ -1,13 +1,21 @@
 //! What the player is told: a time that holds nine times in ten, from the work that is ahead.
 use chrono::{DateTime, Utc};
+use serde::Deserialize;
 
 use crate::craft::promise::{JobTime, QueueAhead, promised_at};
 use crate::craft::units::Seconds;
 use crate::desk::Tx;
-use crate::desk::records::{JobRecord, WorkEstimate};
+use crate::desk::records::WorkEstimate;
 use crate::desk::refusal::DeskResult;
 use crate::storage::workshop::places;
 use crate::storage::{from_record, jobs};
+
+/// The one member of a job's record that counts here.
+#[derive(Deserialize)]
+struct Estimated {
+    #[serde(default)]
+    estimate: Option<WorkEstimate>,
+}
 
 /// The 90 % quantile of the standard normal distribution.
 const Z_90: f64 = 1.281_551_6;
@@ -19,9 +27,9 @@ const Z_90: f64 = 1.281_551_6;
 pub fn for_new_job(tx: &mut Tx<'_>, own: WorkEstimate) -> DeskResult<Option<DateTime<Utc>>> {
     let tournament = tx.tournament();
     let mut ahead = Vec::new();
-    for job in jobs::in_states(tx.db, tournament, &["waiting", "assigned", "on_machine"])? {
-        let record: JobRecord = from_record(&job.record)?;
-        ahead.push(job_time(record.estimate.unwrap_or(own)));
+    for record in jobs::records_in(tx.db, tournament, &["waiting", "assigned", "on_machine"])? {
+        let part: Estimated = from_record(&record)?;
+        ahead.push(job_time(part.estimate.unwrap_or(own)));
     }
     let stations = places::all(tx.db, tournament)?
         .iter()

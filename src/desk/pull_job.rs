@@ -14,6 +14,9 @@ use crate::storage::workshop::machinery;
 use crate::storage::workshop::places::{self, Station};
 use crate::storage::{Db, from_record, jobs};
 
+/// So many waiting jobs are read at a time.
+const PART: i64 = 16;
+
 /// Gives the station its next job; a station that has one gets that one again.
 ///
 /// # Errors
@@ -33,13 +36,35 @@ pub fn pull_job(tx: &mut Tx<'_>, station_id: &str) -> DeskResult<JobSheet> {
             "The station is closed; open it to get jobs.",
         ));
     }
-    let choice = preview(tx.db, &station, tx.now)?;
-    let Some(pick) = &choice.pick else {
-        return Err(nothing(&choice, &station));
+    let Some(job_id) = first_in_line(tx.db, &station, tx.now)? else {
+        return Err(nothing(&preview(tx.db, &station, tx.now)?, &station));
     };
-    let mut sheet = JobSheet::of(tx.db, tx.tournament(), &pick.job_id)?;
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), &job_id)?;
     assign(tx, &mut sheet, &station)?;
     Ok(sheet)
+}
+
+/// The job that [`preview`] would name. A pull takes it from the front of the queue, which the
+/// database has in the order of the rule, and leaves the rest unread.
+fn first_in_line(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<Option<String>> {
+    let (tournament, state) = (&station.tournament_id, JobState::Waiting.as_str());
+    let asking = asking(db, station)?;
+    let mut part = jobs::put_first(db, tournament, state, &station.id)?;
+    let mut read = 0;
+    loop {
+        let waiting = part
+            .iter()
+            .map(|job| waiting_job(job, now))
+            .collect::<DeskResult<Vec<_>>>()?;
+        if let Some(pick) = choose_next(&waiting, &asking, now).pick {
+            return Ok(Some(pick.job_id));
+        }
+        part = jobs::queue_page(db, tournament, state, read, PART)?;
+        if part.is_empty() {
+            return Ok(None);
+        }
+        read += PART;
+    }
 }
 
 /// What the station would get, with why, changing nothing.
@@ -47,7 +72,7 @@ pub fn pull_job(tx: &mut Tx<'_>, station_id: &str) -> DeskResult<JobSheet> {
 /// # Errors
 /// [`DeskError::Storage`].
 pub fn preview(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<Choice> {
-    let waiting = jobs::in_states(db, &station.tournament_id, &[JobState::Waiting.as_str()])?;
+    let waiting = jobs::queue(db, &station.tournament_id, JobState::Waiting.as_str())?;
     let asking = asking(db, station)?;
     let waiting = waiting
         .iter()
@@ -71,7 +96,7 @@ fn asking(db: &mut Db, station: &Station) -> DeskResult<AskingStation> {
     })
 }
 
-fn waiting_job(job: &jobs::Job, now: DateTime<Utc>) -> DeskResult<WaitingJob> {
+fn waiting_job(job: &jobs::Waiting, now: DateTime<Utc>) -> DeskResult<WaitingJob> {
     let record: JobRecord = from_record(&job.record)?;
     Ok(WaitingJob {
         job_id: job.id.clone(),

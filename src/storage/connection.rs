@@ -24,10 +24,14 @@ impl Db {
     /// Opens a connection of its own, set up, without touching the tables.
     ///
     /// # Errors
-    /// [`StoreError::Query`] where the database can't be reached.
+    /// [`StoreError::Unreachable`] where the database can't be reached.
     pub fn connect(address: &str, busy_timeout_ms: u32) -> StoreResult<Self> {
-        let mut db = Self::establish(address)
-            .map_err(|error| StoreError::Query(diesel::result::Error::QueryBuilderError(Box::new(error))))?;
+        // not left to `establish`, which tries one after the other and forgets why the first failed
+        let mut db = if is_server(address) {
+            Self::Postgres(PgConnection::establish(address)?)
+        } else {
+            Self::Sqlite(SqliteConnection::establish(address)?)
+        };
         db.set_up(busy_timeout_ms)?;
         Ok(db)
     }
@@ -68,6 +72,12 @@ impl Db {
         };
         self.batch_execute(&settings).map_err(StoreError::Query)
     }
+}
+
+/// Whether this is the address of a PostgreSQL server; anything else is the path of a file.
+#[must_use]
+pub fn is_server(address: &str) -> bool {
+    address.starts_with("postgres://") || address.starts_with("postgresql://")
 }
 
 #[derive(Debug)]

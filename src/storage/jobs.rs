@@ -46,6 +46,22 @@ pub struct Job {
 
 keeps!(jobs, Job);
 
+/// Of a job that waits, what the choice of the next one looks at.
+#[derive(Debug, Clone, Queryable, Selectable)]
+#[diesel(table_name = jobs)]
+#[expect(missing_docs, reason = "columns, named in schema.rs")]
+pub struct Waiting {
+    pub id: String,
+    pub code: String,
+    pub pinned_station_id: Option<String>,
+    pub rush: Option<String>,
+    pub held_reason: Option<String>,
+    pub held_until: Option<At>,
+    pub due_at: At,
+    pub received_at: At,
+    pub record: String,
+}
+
 /// What a list of jobs is narrowed by; everything `None` is all jobs.
 #[derive(Debug, Clone, Default)]
 pub struct JobFilter {
@@ -131,6 +147,83 @@ pub fn in_states(db: &mut Db, tournament: &str, states: &[&str]) -> StoreResult<
         .filter(jobs::state.eq_any(states))
         .order((jobs::due_at, jobs::id))
         .select(Job::as_select())
+        .load(db)?)
+}
+
+/// Every job in this state by ready-by time, with no more than a choice among them takes.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn queue(db: &mut Db, tournament: &str, state: &str) -> StoreResult<Vec<Waiting>> {
+    Ok(jobs::table
+        .filter(jobs::tournament_id.eq(tournament))
+        .filter(jobs::state.eq(state))
+        .order((jobs::due_at, jobs::id))
+        .select(Waiting::as_select())
+        .load(db)?)
+}
+
+/// Of the queue, what stands outside the order by time for this station: rushed, or pinned to it.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn put_first(db: &mut Db, tournament: &str, state: &str, station: &str) -> StoreResult<Vec<Waiting>> {
+    Ok(jobs::table
+        .filter(jobs::tournament_id.eq(tournament))
+        .filter(jobs::state.eq(state))
+        .filter(jobs::rush.is_not_null().or(jobs::pinned_station_id.eq(station)))
+        .select(Waiting::as_select())
+        .load(db)?)
+}
+
+/// A part of the rest of the queue, by ready-by, receipt and code.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn queue_page(
+    db: &mut Db,
+    tournament: &str,
+    state: &str,
+    after: i64,
+    limit: i64,
+) -> StoreResult<Vec<Waiting>> {
+    Ok(jobs::table
+        .filter(jobs::tournament_id.eq(tournament))
+        .filter(jobs::state.eq(state))
+        .filter(jobs::rush.is_null())
+        .filter(jobs::pinned_station_id.is_null())
+        .order((jobs::due_at, jobs::received_at, jobs::code))
+        .offset(after)
+        .limit(limit)
+        .select(Waiting::as_select())
+        .load(db)?)
+}
+
+/// The job that a station has in one of these states, if any.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn at_station(db: &mut Db, tournament: &str, station: &str, states: &[&str]) -> StoreResult<Option<Job>> {
+    let states: Vec<String> = states.iter().map(|&state| state.to_owned()).collect();
+    Ok(jobs::table
+        .filter(jobs::tournament_id.eq(tournament))
+        .filter(jobs::station_id.eq(station))
+        .filter(jobs::state.eq_any(states))
+        .select(Job::as_select())
+        .first(db)
+        .optional()?)
+}
+
+/// The `record` columns of all jobs in one of these states.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn records_in(db: &mut Db, tournament: &str, states: &[&str]) -> StoreResult<Vec<String>> {
+    let states: Vec<String> = states.iter().map(|&state| state.to_owned()).collect();
+    Ok(jobs::table
+        .filter(jobs::tournament_id.eq(tournament))
+        .filter(jobs::state.eq_any(states))
+        .select(jobs::record)
         .load(db)?)
 }
 

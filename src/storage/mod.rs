@@ -30,7 +30,7 @@ pub mod work;
 pub mod workshop;
 
 pub use at::At;
-pub use connection::Db;
+pub use connection::{Db, is_server};
 pub use record::{from_record, to_record};
 pub use store::{Store, StoreError, StoreResult};
 

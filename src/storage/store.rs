@@ -16,6 +16,9 @@ pub enum StoreError {
     /// No connection could be had.
     #[error("no database connection")]
     Pool(#[from] diesel::r2d2::PoolError),
+    /// There is no such server, or it lets nobody in; no such folder, or no right to it.
+    #[error("it cannot be reached")]
+    Unreachable(#[from] diesel::ConnectionError),
     /// A statement failed.
     #[error("a query failed")]
     Query(#[from] diesel::result::Error),
@@ -44,7 +47,7 @@ impl StoreError {
     #[must_use]
     pub fn is_unavailable(&self) -> bool {
         match self {
-            Self::Pool(_) | Self::WorkerStopped | Self::NotCommitted => true,
+            Self::Pool(_) | Self::Unreachable(_) | Self::WorkerStopped | Self::NotCommitted => true,
             Self::Query(_) | Self::Migration(_) | Self::Record(_) | Self::Panicked | Self::Vanished(_) => {
                 false
             }
@@ -74,6 +77,11 @@ impl Store {
     /// # Errors
     /// [`StoreError`] where it can't be reached or migrated.
     pub fn open(address: &str) -> StoreResult<Self> {
+        // the pool tries for half a minute and then knows no cause; a wrong address is told at once
+        let mut first = Db::connect(address, BUSY_TIMEOUT_MS)?;
+        first.migrate()?;
+        let is_sqlite = matches!(first, Db::Sqlite(_));
+        drop(first);
         let pool = Pool::builder()
             .max_size(POOL_SIZE)
             .min_idle(Some(1))
@@ -81,11 +89,6 @@ impl Store {
                 busy_timeout_ms: BUSY_TIMEOUT_MS,
             }))
             .build(ConnectionManager::new(address))?;
-        let is_sqlite = {
-            let mut db = pool.get()?;
-            db.migrate()?;
-            matches!(&*db, Db::Sqlite(_))
-        };
         let writer = if is_sqlite {
             Some(Writer::start(address)?)
         } else {

@@ -220,6 +220,18 @@ pub mod waiting_decisions {
             .load(db)?)
     }
 
+    /// How many nobody decided yet.
+    ///
+    /// # Errors
+    /// [`StoreError`](crate::storage::StoreError) where the query fails.
+    pub fn count_open(db: &mut Db, tournament: &str) -> StoreResult<i64> {
+        Ok(snags::table
+            .filter(snags::tournament_id.eq(tournament))
+            .filter(snags::decided_at.is_null())
+            .count()
+            .get_result(db)?)
+    }
+
     /// All snags of a job, oldest first.
     ///
     /// # Errors

@@ -5,9 +5,8 @@
 //! take the tournament's line, append one event, raise the log's number.
 #![expect(clippy::expect_used, reason = "a benchmark that cannot set up should stop")]
 #![expect(clippy::print_stdout, reason = "the figures are its output")]
-use std::fs::File;
-use std::io::{Seek, Write};
-use std::path::Path;
+mod disk;
+
 use std::time::{Duration, Instant};
 
 use chrono::{DateTime, Utc};
@@ -16,17 +15,16 @@ use weftdesk::storage::tournaments::{self, Tournament};
 use weftdesk::storage::{At, Db, Store, StoreResult};
 
 const FOR: Duration = Duration::from_secs(3);
-/// One page of a SQLite log: the smallest thing the store itself can make durable.
-const PAGE_BYTES: usize = 4096;
-/// After so many pages SQLite starts its log again from the front (its default).
-const LOG_PAGES: u32 = 1000;
 const TOURNAMENT: &str = "bench";
 
 fn main() {
     // beside the build, which is on a disk; the system's temporary folder may be memory
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).expect("a folder");
-    let bare = bare_syncs_per_s(&folder.path().join("bare"));
-    println!("bare write + fdatasync of {PAGE_BYTES} bytes: {bare:8.0} /s");
+    let bare = disk::bare_syncs_per_s(&folder.path().join("bare"));
+    println!(
+        "bare write + fdatasync of {} bytes: {bare:8.0} /s",
+        disk::PAGE_BYTES
+    );
     let runtime = tokio::runtime::Runtime::new().expect("a runtime");
     let path = folder.path().join("desk.db");
     runtime.block_on(async {
@@ -42,27 +40,6 @@ fn main() {
             );
         }
     });
-}
-
-/// Writes round and round a file that has its size already, as SQLite's log does once it has
-/// grown: a file that grows at each write must have its size made durable too.
-fn bare_syncs_per_s(path: &Path) -> f64 {
-    let mut file = File::create(path).expect("a file");
-    let page = [7_u8; PAGE_BYTES];
-    for _ in 0..LOG_PAGES {
-        file.write_all(&page).expect("the page is written");
-    }
-    file.sync_all().expect("the disk has it");
-    let (began, mut done) = (Instant::now(), 0_u32);
-    while began.elapsed() < FOR {
-        if done.is_multiple_of(LOG_PAGES) {
-            file.rewind().expect("the file's start");
-        }
-        file.write_all(&page).expect("the page is written");
-        file.sync_data().expect("the disk has it");
-        done += 1;
-    }
-    f64::from(done) / began.elapsed().as_secs_f64()
 }
 
 struct Figures {

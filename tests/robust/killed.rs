@@ -1,149 +1,194 @@
-//! Kill in mid load, three times on the same database.
+//! Kill in mid load, again and again on the same database: what was acknowledged is there, and
+//! the tables are what the log says.
 use std::path::Path;
-use std::sync::Arc;
-use std::sync::mpsc;
+use std::sync::mpsc::{self, Sender};
 
-use serde_json::Value;
-use weftdesk::access::{Access, Identity, key_file};
-use weftdesk::craft::roles::Role;
-use weftdesk::desk::found::{NewAccount, NewTournament, add_account};
-use weftdesk::desk::records::TournamentSettings;
-use weftdesk::desk::{Caller, Clock, Desk};
+use serde_json::{Value, json};
+use weftdesk::desk::{Clock, Desk};
 use weftdesk::storage::Store;
 
+use crate::client::{Client, serve, token};
 use crate::database::TestDatabase;
-use crate::program::{Program, ask};
+use crate::program::Program;
+use crate::replay::Replay;
+use crate::workshop::Workshop;
 
-const ROUNDS: usize = 3;
-const CLIENTS: usize = 4;
-/// So many writes are acknowledged before the program is killed.
-const ACKNOWLEDGED: usize = 40;
+/// So many writes are acknowledged before the program is killed, round by round.
+const ACKNOWLEDGED: [usize; 5] = [25, 61, 90, 40, 77];
+const PLAYERS: usize = 60;
+/// So many clients register players, and so many stations pull, while one client hands rackets in.
+const REGISTERING: usize = 2;
+const PULLING: usize = 3;
 
-/// A tournament with one coordinator; answers their identity.
-async fn found(database: &str) -> Identity {
-    let desk = Desk::new(Store::open(database).expect("a database"), Clock::real());
-    let new = NewTournament {
-        name: "Demo Open".to_owned(),
-        time_zone: "Europe/Paris".to_owned(),
-        settings: TournamentSettings::default(),
-    };
-    let tournament = desk.found_tournament(new).await.expect("a tournament");
-    let account = NewAccount {
-        sign_in: "coordinator".to_owned(),
-        display_name: "Example Coordinator".to_owned(),
-        role: Role::Coordinator,
-        password_hash: None,
-        pin_hash: None,
-        stringer_id: None,
-    };
-    let added = desk
-        .write(&Caller::system(&tournament), |tx| add_account(tx, account))
-        .await;
-    Identity {
-        sub: added.expect("an account").id,
-        tid: tournament,
-        role: Role::Coordinator.as_str().to_owned(),
-        sid: "ses_of_the_test".to_owned(),
-        did: None,
-    }
+/// A write that the program said was done.
+#[derive(Debug, Clone)]
+enum Done {
+    Registered { player: String },
+    HandedIn { job: String },
+    Pulled { job: String, station: String },
+    PutBack { job: String },
 }
 
-fn token(key: &Path, identity: &Identity) -> String {
-    let key = key_file::load_or_create(key).expect("a key");
-    let clock = Clock::real();
-    let access = Access::new(&key, "weftdesk", false, Arc::new(move || clock.wall())).expect("tokens");
-    access.issue(identity).expect("a token")
+/// A write, the key it was sent under, and where to.
+#[derive(Debug, Clone)]
+struct Acknowledged {
+    done: Done,
+    key: String,
 }
 
-fn register(address: &str, token: &str, key: &str) -> Option<(u16, Value)> {
-    let head = format!(
-        "POST /v1/players HTTP/1.1\r\nAuthorization: Bearer {token}\r\nContent-Type: application/json\r\n\
-         Idempotency-Key: \"{key}\""
-    );
-    ask(
-        address,
-        &head,
-        &format!("{{\"name\":{{\"display\":\"Example {key}\"}}}}"),
-    )
+fn text(body: &Value, member: &str) -> String {
+    body[member].as_str().expect("a text").to_owned()
 }
 
-fn get(address: &str, token: &str, path: &str) -> Value {
-    let head = format!("GET {path} HTTP/1.1\r\nAuthorization: Bearer {token}");
-    let (status, body) = ask(address, &head, "").expect("an answer");
-    assert_eq!(status, 200, "{path}: {body}");
-    body
-}
-
-/// Loads the program until it is killed; answers the ids that were acknowledged, by key.
-fn load_and_kill(program: &mut Program, token: &str, round: usize) -> Vec<(String, String)> {
-    let (told, heard) = mpsc::channel();
-    let clients: Vec<_> = (0..CLIENTS)
-        .map(|client| {
-            let (told, address, token) = (told.clone(), program.address.clone(), token.to_owned());
-            std::thread::spawn(move || {
-                for number in 0.. {
-                    let key = format!("{round}-{client}-{number}");
-                    let Some((status, body)) = register(&address, &token, &key) else {
-                        return;
-                    };
-                    assert_eq!(status, 201, "{body}");
-                    let id = body["id"].as_str().expect("an id").to_owned();
-                    told.send((key, id)).expect("somebody hears");
-                }
-            })
+/// Registers players until the program is gone.
+fn register(client: &Client, prefix: &str, told: &Sender<Acknowledged>) {
+    for number in 0.. {
+        let key = format!("{prefix}-{number}");
+        let body = json!({"name": {"display": format!("Example {key}")}});
+        let Some((status, body)) = client.post("/v1/players", &key, &body) else {
+            return;
+        };
+        assert_eq!(status, 201, "{body}");
+        let player = text(&body, "id");
+        told.send(Acknowledged {
+            done: Done::Registered { player },
+            key,
         })
-        .collect();
-    drop(told);
-    let mut acknowledged: Vec<_> = heard.iter().take(ACKNOWLEDGED).collect();
-    assert_eq!(acknowledged.len(), ACKNOWLEDGED);
-    program.kill();
-    acknowledged.extend(heard.iter());
-    for client in clients {
-        client.join().expect("every answer was a creation");
+        .expect("somebody hears");
     }
+}
+
+/// Hands these rackets in until the program is gone.
+fn hand_in(client: &Client, workshop: &Workshop, rackets: &[String], told: &Sender<Acknowledged>) {
+    for racket in rackets {
+        let key = format!("in-{racket}");
+        let body = json!({"racket_id": racket, "spec": workshop.spec(), "due_at": "2100-01-01T12:00:00Z",
+            "condition": {"ok": true}});
+        let Some((status, body)) = client.post("/v1/jobs", &key, &body) else {
+            return;
+        };
+        assert_eq!(status, 201, "{body}");
+        let job = text(&body, "id");
+        told.send(Acknowledged {
+            done: Done::HandedIn { job },
+            key,
+        })
+        .expect("somebody hears");
+    }
+}
+
+/// Pulls and puts back until the program is gone.
+fn pull(client: &Client, station: &str, prefix: &str, told: &Sender<Acknowledged>) {
+    for number in 0.. {
+        let key = format!("{prefix}-pull-{number}");
+        let Some((status, body)) = client.pull(station, &key) else {
+            return;
+        };
+        if status == 409 {
+            assert_eq!(body["code"], "nothing_waiting", "{body}");
+            continue;
+        }
+        assert_eq!(status, 200, "{body}");
+        let job = text(&body, "id");
+        let done = Done::Pulled {
+            job: job.clone(),
+            station: station.to_owned(),
+        };
+        told.send(Acknowledged { done, key }).expect("somebody hears");
+        let key = format!("{prefix}-back-{number}");
+        let Some((status, body)) = client.unassign(&job, &key) else {
+            return;
+        };
+        assert_eq!(status, 200, "{body}");
+        told.send(Acknowledged {
+            done: Done::PutBack { job },
+            key,
+        })
+        .expect("somebody hears");
+    }
+}
+
+/// Loads the program until it is killed; answers what was acknowledged.
+fn load_and_kill(
+    program: &mut Program,
+    client: &Client,
+    workshop: &Workshop,
+    round: usize,
+) -> Vec<Acknowledged> {
+    let (told, heard) = mpsc::channel();
+    let mut acknowledged = Vec::new();
+    std::thread::scope(|threads| {
+        for number in 0..REGISTERING {
+            let told = told.clone();
+            threads.spawn(move || register(client, &format!("{round}-{number}"), &told));
+        }
+        for station in &workshop.stations[..PULLING] {
+            let told = told.clone();
+            threads.spawn(move || pull(client, station, &format!("{round}-{station}"), &told));
+        }
+        // each round has rackets of its own
+        let share = workshop.rackets.len() / ACKNOWLEDGED.len();
+        let own = workshop.rackets.iter().skip(round * share).take(share);
+        let own: Vec<String> = own.map(|racket| racket.id.clone()).collect();
+        threads.spawn(move || hand_in(client, workshop, &own, &told));
+        acknowledged.extend(heard.iter().take(ACKNOWLEDGED[round]));
+        program.kill();
+        acknowledged.extend(heard.iter());
+    });
+    assert!(acknowledged.len() >= ACKNOWLEDGED[round]);
     acknowledged
 }
 
-fn the_log_has_no_gap(address: &str, token: &str) -> i64 {
-    let mut after = 0;
-    loop {
-        let page = get(address, token, &format!("/v1/events?limit=200&after={after}"));
-        let items = page["items"].as_array().expect("items");
-        for item in items {
-            after += 1;
-            assert_eq!(item["sequence"], after);
-        }
-        assert_eq!(page["after"], after);
-        if page["newest"] == after {
-            return after;
-        }
-        assert!(!items.is_empty(), "the log ends before its newest number");
+/// Every acknowledged write stands in the log, and the log is what the tables say.
+fn all_is_there(store: &Store, workshop: &Workshop, all: &[Acknowledged]) -> Replay {
+    let runtime = tokio::runtime::Runtime::new().expect("a runtime");
+    let replay = runtime.block_on(Replay::of(store, &workshop.tournament));
+    for one in all {
+        let found = match &one.done {
+            Done::Registered { player } => replay.has("player.registered", player, None),
+            Done::HandedIn { job } => replay.has("job.received", job, None),
+            Done::Pulled { job, station } => replay.has("job.assigned", job, Some(station.as_str())),
+            Done::PutBack { job } => replay.has("job.unassigned", job, None),
+        };
+        assert!(found, "acknowledged, and not there: {one:?}");
     }
+    replay
 }
 
 #[test]
 fn whatever_was_acknowledged_survives_a_kill() {
     let database = TestDatabase::fresh();
     let folder = tempfile::tempdir().expect("a folder");
-    let key = folder.path().join("signing.key");
-    let runtime = tokio::runtime::Runtime::new().expect("a runtime");
-    let identity = runtime.block_on(found(database.address()));
-    drop(runtime);
+    let key: &Path = &folder.path().join("signing.key");
+    let workshop = {
+        let runtime = tokio::runtime::Runtime::new().expect("a runtime");
+        let desk = Desk::new(
+            Store::open(database.address()).expect("a database"),
+            Clock::real(),
+        );
+        runtime.block_on(Workshop::found(&desk, PLAYERS))
+    };
     let mut all = Vec::new();
-    for round in 0..ROUNDS {
-        let mut program = Program::start(database.address(), &key);
-        let token = token(&key, &identity);
-        all.extend(load_and_kill(&mut program, &token, round));
-        let restarted = Program::start(database.address(), &key);
-        for (_, id) in &all {
-            let player = get(&restarted.address, &token, &format!("/v1/players/{id}"));
-            assert_eq!(player["id"], id.as_str());
-        }
-        let newest = the_log_has_no_gap(&restarted.address, &token);
+    for round in 0..ACKNOWLEDGED.len() {
+        let mut program = serve(&database, key);
+        let mut client = Client {
+            address: program.address.clone(),
+            token: token(key, &workshop.identity()),
+        };
+        all.extend(load_and_kill(&mut program, &client, &workshop, round));
+        let restarted = serve(&database, key);
+        client.address = restarted.address.clone();
+        let store = Store::open(database.address()).expect("the database opens");
+        let before = all_is_there(&store, &workshop, &all);
         // a client that asks again under its key gets the same thing, and nothing is done twice
-        let (used, id) = all.last().expect("writes were acknowledged");
-        let (_, again) = register(&restarted.address, &token, used).expect("an answer");
-        assert_eq!(again["id"], id.as_str());
-        assert_eq!(the_log_has_no_gap(&restarted.address, &token), newest);
+        let registered = all.iter().rev().find_map(|one| match &one.done {
+            Done::Registered { player } => Some((one.key.clone(), player.clone())),
+            _ => None,
+        });
+        let (used, player) = registered.expect("players were registered");
+        let body = json!({"name": {"display": format!("Example {used}")}});
+        let (status, again) = client.post("/v1/players", &used, &body).expect("an answer");
+        assert_eq!((status, &again["id"]), (201, &json!(player)));
+        assert_eq!(all_is_there(&store, &workshop, &all).entries, before.entries);
     }
 }

@@ -165,7 +165,7 @@ pub(super) fn within(search: &mut Search, budget: Duration) {
     let mut asked = 0_u32;
     let mut keep_going = || {
         asked = asked.wrapping_add(1);
-        asked % 8 != 0 || began.elapsed() < budget
+        !asked.is_multiple_of(8) || began.elapsed() < budget
     };
     search.descend_on_whole_days(&mut keep_going);
     let before = began.elapsed();

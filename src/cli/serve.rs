@@ -42,7 +42,7 @@ pub struct DoorOptions {
     /// The certificate's private key, PEM.
     #[arg(long, value_name = "FILE", requires = "tls_cert")]
     pub tls_key: Option<PathBuf>,
-    /// The address that people type, where a proxy with https stands in front, such as https://desk.example
+    /// The address that people type, where a proxy with https stands in front, such as <https://desk.example>
     #[arg(long, value_name = "ADDRESS", env = "WEFTDESK_PUBLIC_ADDRESS", value_parser = public_address)]
     pub public_address: Option<String>,
     /// How many threads serve requests.

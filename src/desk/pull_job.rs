@@ -48,6 +48,10 @@ pub fn pull_job(tx: &mut Tx<'_>, station_id: &str) -> DeskResult<JobSheet> {
 /// database has in the order of the rule, and leaves the rest unread.
 fn first_in_line(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<Option<String>> {
     let (tournament, state) = (&station.tournament_id, JobState::Waiting.as_str());
+    // a plan may name a job from anywhere in the queue
+    if schedule::kept(db, tournament)?.is_some() {
+        return Ok(preview(db, station, now)?.pick.map(|pick| pick.job_id));
+    }
     let asking = asking(db, station)?;
     let mut part = jobs::put_first(db, tournament, state, &station.id)?;
     let mut read = 0;

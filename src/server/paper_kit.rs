@@ -25,7 +25,7 @@ pub(super) async fn keep_ready(desk: Desk, folder: PathBuf) {
 async fn write_all(desk: &Desk, folder: &Path) -> Result<(), Box<dyn std::error::Error>> {
     for tournament in desk.read(paper_kit::tournaments).await? {
         let caller = Caller::system(&tournament);
-        let kit = desk.write(&caller, |tx| paper_kit::paper_kit(tx)).await?;
+        let kit = desk.write(&caller, paper_kit::paper_kit).await?;
         let text = html(&kit, desk.clock().desk())?;
         let file = folder.join(format!("paper-kit-{tournament}.html"));
         web::block(move || put(&file, &text)).await??;

@@ -45,6 +45,10 @@ const LONGER_FUNCTIONS: &[(&str, &str)] = &[
         "tests/api/wire.rs::head_sends_the_length_alone_and_a_stop_ends_open_streams",
         "one conversation with one server",
     ),
+    (
+        "tests/dispatch/bad_input.rs::each_field_at_fault_is_named_by_its_path",
+        "a table of faults",
+    ),
 ];
 
 fn own_text() -> Vec<SourceFile> {

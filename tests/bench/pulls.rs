@@ -2,11 +2,16 @@
 //!
 //! `WEFTDESK_TEST_POSTGRES` names the server; `deploy/checks benchmarks` starts a throw-away one. One
 //! round is a pull and the return of its job to the queue: two transactions, one line of writes.
-#![expect(clippy::expect_used, reason = "a benchmark that cannot set up should stop")]
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a benchmark that cannot set up should stop"
+)]
 #![expect(clippy::print_stdout, reason = "the figures are its output")]
 #[path = "../support/database.rs"]
 mod database;
 #[path = "../support/workshop.rs"]
+#[expect(dead_code, reason = "the tests use the rest")]
 mod workshop;
 
 use std::path::{Path, PathBuf};
@@ -115,7 +120,7 @@ fn pgbench(address: &str, tournament: &str) -> f64 {
         .find_map(|line| line.strip_prefix("tps = ")?.split(' ').next()?.parse().ok());
     per_s.unwrap_or_else(|| {
         let why = String::from_utf8_lossy(&output.stderr);
-        std::panic::panic_any(format!("pgbench: {said}{why}"))
+        panic!("pgbench: {said}{why}")
     })
 }
 

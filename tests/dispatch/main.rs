@@ -1,6 +1,7 @@
 //! The dispatcher from its files to its figures, against judges and values that are not its own.
 #![expect(
     clippy::expect_used,
+    clippy::panic,
     clippy::unwrap_used,
     reason = "a test stops at the first thing that is not as it should be"
 )]

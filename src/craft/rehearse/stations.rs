@@ -10,13 +10,12 @@ pub fn with_stations(day: &Day, count: usize) -> Day {
     let mut day = day.clone();
     let own = day.problem.stations.len();
     let highest = day.problem.stations.iter().map(|station| station.id).max();
-    let mut next_id = highest.map_or(0, |id| id.saturating_add(1));
-    for index in own..count {
+    let first_id = highest.map_or(0, |id| id.saturating_add(1));
+    for (index, id) in (own..count).zip(first_id..) {
         let copy = Station {
-            id: next_id,
+            id,
             ..day.problem.stations[index % own.max(1)].clone()
         };
-        next_id += 1;
         day.problem.stations.push(copy);
     }
     day.problem.stations.truncate(count);

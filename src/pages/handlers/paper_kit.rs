@@ -20,10 +20,7 @@ pub fn routes(config: &mut ServiceConfig) {
 
 async fn show(visitor: Visitor) -> Shown {
     visitor.caller.must_be(&[Role::Desk, Role::Coordinator])?;
-    let kit = visitor
-        .desk
-        .write(&visitor.caller, |tx| paper_kit::paper_kit(tx))
-        .await?;
+    let kit = visitor.desk.write(&visitor.caller, paper_kit::paper_kit).await?;
     Ok(HttpResponse::build(StatusCode::OK)
         .content_type("text/html; charset=utf-8")
         .insert_header((header::CACHE_CONTROL, "no-store"))

@@ -91,15 +91,7 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         steps: steps(&plan, phase),
         cautions: plan.cautions.iter().map(|one| one.text.clone()).collect(),
         unknowns: plan.unknowns.iter().map(|one| one.text.clone()).collect(),
-        sources: plan
-            .sources
-            .iter()
-            .map(|line| SourceRow {
-                what: line.value.replace('_', " "),
-                value: String::new(),
-                source: line.source.label().to_owned(),
-            })
-            .collect(),
+        sources: sources(&plan),
         phases: marks(visitor, &bench),
         ahead: if on_machine || sheet.job.state == "assigned" {
             ahead(phase)
@@ -124,6 +116,15 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         problem_kinds: chips(&["machine", "frame", "grommet", "string", "spec not clear"]),
         notice: sheet.job.spec_change_unseen.then(|| notice(visitor, &bench)),
     })
+}
+
+fn sources(plan: &Plan) -> Vec<SourceRow> {
+    let row = |line: &string_plan::plan::SourceLine| SourceRow {
+        what: line.value.replace('_', " "),
+        value: String::new(),
+        source: line.source.label().to_owned(),
+    };
+    plan.sources.iter().map(row).collect()
 }
 
 /// Old beside new, part by part; what is the same is left out.

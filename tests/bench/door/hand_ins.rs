@@ -65,12 +65,15 @@ fn alone(served: &Served, token: &str, workshop: &Workshop, bare: f64) {
     );
 }
 
+/// What one client waited for, in ms, and what it handed in.
+type OneClient = (Vec<f64>, Vec<(Racket, Value)>);
+
 fn together(served: &Served, token: &str, workshop: &Workshop, bare: f64) {
     let share = workshop.rackets.len() / CLIENTS / ROUNDS;
     let (mut waits_ms, mut took_s) = (Vec::new(), 0.0);
     for round in 0..ROUNDS {
         let began = Instant::now();
-        let done: Vec<(Vec<f64>, Vec<(Racket, Value)>)> = std::thread::scope(|threads| {
+        let done: Vec<OneClient> = std::thread::scope(|threads| {
             let running: Vec<_> = (0..CLIENTS)
                 .map(|client| {
                     let first = (round * CLIENTS + client) * share;

@@ -197,4 +197,23 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "Rackets of a drop-off are here; announce single ones by POST /v1/jobs.",
         "Les raquettes d’un dépôt sont là ; annoncez-en une seule par POST /v1/jobs.",
     ),
+    // what the plan says
+    (
+        "It is not at its player's own station: waiting for that one would cost more than the change.",
+        "Il n’est pas au poste habituel du joueur : l’attendre coûterait plus que le changement.",
+    ),
+    ("{}: {}, {} min late.", "{} : {}, {} min de retard."),
+    ("{}: {}, in time.", "{} : {}, à l’heure."),
+    ("It is held.", "Il est retenu."),
+    ("No station is open.", "Aucun poste n’est ouvert."),
+    (
+        "The station or stringer it is meant for is not at work.",
+        "Le poste ou le cordeur prévu n’est pas au travail.",
+    ),
+    (
+        "No open station has the swivel clamps its method takes.",
+        "Aucun poste ouvert n’a les pinces pivotantes que demande sa méthode.",
+    ),
+    ("{} becomes in time.", "{} sera à l’heure."),
+    ("{} becomes {} min late.", "{} aura {} min de retard."),
 ];

@@ -3,6 +3,9 @@ use serde_json::{Value, json};
 
 use crate::tournament::{Tournament, reel_label};
 
+/// On the reel that lasts for the whole day; the fixtures' own is enough for two rackets.
+const CROSSES_REEL: &str = "REEL-SB-WHOLE-DAY";
+
 /// Where the screens of that day are.
 pub(crate) struct BusyDay {
     /// A player with rackets in several states, and the page behind their ticket.
@@ -25,6 +28,7 @@ impl BusyDay {
     /// Lives the morning through the API.
     pub(crate) async fn of(tournament: &Tournament) -> Self {
         let day = Day { tournament };
+        day.receive_crosses().await;
         let back = day.take_in("P4/1", "22", "kg").await;
         day.out(&back).await;
         let ready = day.take_in("P1/1", "24", "kg").await;
@@ -70,6 +74,12 @@ fn id_of(job: &Value) -> String {
 }
 
 impl Day<'_> {
+    async fn receive_crosses(&self) {
+        let reel = json!({"string_id": self.tournament.id("SB"), "kind": "reel_remainder",
+                          "length_mm": 200_000, "label_code": CROSSES_REEL});
+        self.tournament.admin.create("/v1/reels", reel).await;
+    }
+
     async fn take_in(&self, racket: &str, tension: &str, unit: &str) -> Value {
         self.tournament
             .take_in(&self.tournament.admin, racket, (tension, tension, unit))
@@ -85,7 +95,7 @@ impl Day<'_> {
     async fn through(&self, station: &str, job: &Value, phase: &str) {
         let to = json!({"station_id": self.tournament.id(station)});
         self.act(job, "assign", to).await;
-        let scans = json!({"tag": job["tag_code"], "mains": reel_label("SA"), "crosses": reel_label("SB")});
+        let scans = json!({"tag": job["tag_code"], "mains": reel_label("SA"), "crosses": CROSSES_REEL});
         self.act(job, "start", scans).await;
         self.act(job, "phase", json!({"phase": phase})).await;
         if phase == "tied_off" {

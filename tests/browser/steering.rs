@@ -41,6 +41,10 @@ async fn d07_what_is_held_released_rushed_and_moved_shows_on_the_open_tablets() 
         "given to station 1: its tag is asked for",
         first.appears("#tag_code").await,
     );
+    // the job's table: what is assigned is put back before it goes elsewhere
+    admin
+        .create(&action("unassign"), json!({"reason": "moved"}))
+        .await;
     admin
         .create(&action("assign"), json!({"station_id": tournament.id("ST2")}))
         .await;

@@ -22,8 +22,6 @@ async fn a_racket_strung_without_network_is_on_record_once_with_the_times_of_its
     bench.reads(".phase-marks", "mains done").await;
     bench.open(&bench.path().await).await;
     bench.reads(".phase-marks", "mains done").await;
-    bench.tap("crosses done").await;
-    bench.reads(".phase-marks", "crosses done").await;
     bench.tap("Strung").await;
     bench.arrived_at("/check/").await;
     for point in ["weave_ok", "tie_offs_ok", "grommets_ok"] {
@@ -32,7 +30,7 @@ async fn a_racket_strung_without_network_is_on_record_once_with_the_times_of_its
     bench.tap("Pass to shelf").await;
     bench.arrived_at("/next-up").await;
     bench.reads("#next", "Strung here without network").await;
-    bench.reads("[data-waiting-band]", "5 changes waiting").await;
+    bench.reads("[data-waiting-band]", "4 changes waiting").await;
     let seen = events_of(&tournament.admin, &job).await;
     assert!(!kinds(&seen).contains(&"weftdesk.job.started"), "{seen:?}");
 
@@ -103,11 +101,17 @@ async fn taken_at_the_bench(tournament: &Tournament, cable: &Cable, job: &Value)
     let bench = tournament.screen_at(&cable.base(), "stringer", TABLET).await;
     bench.tap("Take this job").await;
     bench.appears("#tag_code").await;
-    for page in ["plan", "check"] {
-        let kept = "return caches.open('pages').then(pages => pages.match(arguments[0])).then(Boolean)";
-        let address = format!("/{page}/{}", text(job, "id"));
+    // each page is kept, and in the state in which the job is this station's
+    let kept = "return caches.open('pages').then(pages => pages.match(arguments[0])) \
+                .then(page => page?.text()).then(text => text?.includes(arguments[1]) ?? false)";
+    let id = text(job, "id");
+    for (page, says) in [
+        (format!("/plan/{id}"), "phases-ahead"),
+        (format!("/check/{id}"), "Check"),
+        ("/next-up".to_owned(), "data-job="),
+    ] {
         bench
-            .until(&format!("{page} is kept"), kept, json!([address]))
+            .until(&format!("{page} is kept"), kept, json!([page, says]))
             .await;
     }
     bench

@@ -53,7 +53,13 @@ fn begin_and_roll_back(db: &mut Db) -> StoreResult<()> {
              ROLLBACK;"
         }
     };
-    db.batch_execute(statements).map_err(StoreError::Query)
+    let begun = db.batch_execute(statements);
+    if begun.is_err() {
+        // a refused statement leaves PostgreSQL's transaction open, and all that is asked after it would fail too;
+        // where none was begun there is nothing to end
+        drop(db.batch_execute("ROLLBACK"));
+    }
+    begun.map_err(StoreError::Query)
 }
 
 fn newest_at(db: &mut Db) -> StoreResult<Option<At>> {

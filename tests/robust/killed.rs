@@ -189,6 +189,6 @@ fn whatever_was_acknowledged_survives_a_kill() {
         let body = json!({"name": {"display": format!("Example {used}")}});
         let (status, again) = client.post("/v1/players", &used, &body).expect("an answer");
         assert_eq!((status, &again["id"]), (201, &json!(player)));
-        assert_eq!(all_is_there(&store, &workshop, &all).entries, before.entries);
+        assert_eq!(all_is_there(&store, &workshop, &all).by_people, before.by_people);
     }
 }

@@ -19,8 +19,8 @@ pub(crate) struct Replay {
     custody: BTreeMap<String, String>,
     /// Kind, subject and station of every entry.
     seen: BTreeSet<(String, String, Option<String>)>,
-    /// How many entries there are.
-    pub(crate) entries: i64,
+    /// How many entries people caused; the service itself goes on planning.
+    pub(crate) by_people: usize,
     /// How often a station was given a job.
     pub(crate) assigned: usize,
     /// How many jobs came in.
@@ -45,13 +45,13 @@ impl Replay {
             for event in page {
                 last += 1;
                 assert_eq!(event.sequence, last, "the log has a gap");
+                replay.by_people += usize::from(event.account_id.is_some());
                 replay.apply(&event);
             }
             assert_eq!(last, newest);
         }
         let row = read(store, tournament, tournaments::find).await;
         assert_eq!(row.expect("the tournament").sequence, last);
-        replay.entries = last;
         replay.equals_the_tables(store, tournament).await;
         replay
     }

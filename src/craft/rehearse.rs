@@ -1,7 +1,7 @@
 //! Rehearses a day: uncertain matches and stringing, under several ways to dispatch.
 //!
-//! One [`world`] per repetition, the same for every way; each way sees what a
-//! desk would see at the time ([`scene`]), never the future.
+//! One `world` per repetition, the same for every way; each way sees what a
+//! desk would see at the time (`scene`), never the future.
 mod forecast;
 mod live;
 mod plain;

@@ -6,6 +6,7 @@ use crate::demo::restock::restock;
 use crate::demo::set_up::DemoRacket;
 use crate::desk::Tx;
 use crate::desk::check_racket::{Points, fail_job, pass_job, record_check};
+use crate::desk::court_times::due_by::DueBy;
 use crate::desk::decide_snag::decide_snag;
 use crate::desk::hand_in::{HandIn, hand_in};
 use crate::desk::hand_out::{HandOut, Proof, hand_out, return_racket};
@@ -43,8 +44,10 @@ pub(super) fn arrive(tx: &mut Tx<'_>, rackets: &[DemoRacket]) -> DeskResult<()> 
     let one = HandIn {
         racket_id: racket.racket_id.clone(),
         spec: invented::spec(racket.frame, &racket.string_id)?,
-        due_at: tx.now + READY_BY,
-        // its ready-by follows its owner's next match, where there is one
+        // where its owner has no match to come
+        due: DueBy::NextMatch {
+            until_known: Some(tx.now + READY_BY),
+        },
         purpose: Some(Purpose::Match),
         not_before_at: None,
         wants_stringer_id: None,

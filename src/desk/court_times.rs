@@ -1,6 +1,8 @@
 //! Courts and matches: the order of play, what happens on the courts, and the ready-by times that follow.
 pub mod board;
 pub mod change_order;
+pub mod coming_matches;
+pub mod due_by;
 pub mod follow;
 pub mod next_match;
 pub mod preview;

@@ -8,6 +8,7 @@ use crate::craft::ids::{BatchId, JobId, SnagId};
 use crate::craft::job::JobState;
 use crate::craft::roles::Role;
 use crate::craft::spec::Spec;
+use crate::desk::court_times::due_by::{Due, DueBy};
 use crate::desk::decide_snag::SnagRecord;
 use crate::desk::job_plan::{self, JobPlan};
 use crate::desk::job_sheet::JobSheet;
@@ -31,8 +32,8 @@ pub struct HandIn {
     pub racket_id: String,
     /// How its owner wants it.
     pub spec: Spec,
-    /// When it must be ready.
-    pub due_at: DateTime<Utc>,
+    /// What decides when it must be ready.
+    pub due: DueBy,
     /// What it is for.
     pub purpose: Option<Purpose>,
     /// Not to be strung before this.
@@ -92,14 +93,15 @@ fn check_in(
     tx.caller.must_be(if here { &CHECK_IN } else { &ANNOUNCE })?;
     let (racket, frame) = racket_and_frame(tx, &one.racket_id, pointer)?;
     refuse_second_job(tx, &racket)?;
+    let due = one.due.due(tx, &racket.player_id, pointer)?;
     refuse_crack(&one.damage, one.insist.as_deref(), pointer)?;
     let mut spec = one.spec.clone();
     fill_strings::from_stock_list(tx.db, tx.caller.tournament(), &mut spec, pointer)?;
     let habits = job_plan::habits(tx.db, &racket, None)?;
     let planned = job_plan::admit(&frame, &spec, &habits, one.insist.as_deref(), pointer)?;
     let short = book_string::missing(tx, &racket.player_id, None, &planned.needs)?;
-    let record = record_of(tx, &one, &planned, !short.is_empty());
-    let mut job = new_job(tx, &one, &racket, &spec, &record)?;
+    let record = record_of(tx, &one, &due, &planned, !short.is_empty());
+    let mut job = new_job(tx, due.at, &racket, &spec, &record)?;
     job.code = take_code::for_job(tx, &job.id, one.code.as_deref(), pointer)?;
     if let Some((id, place)) = batch {
         job.batch_id = Some(id);
@@ -134,7 +136,13 @@ fn check_in(
 }
 
 /// A waiting job alone, without its code and its promise.
-fn new_job(tx: &Tx<'_>, one: &HandIn, racket: &Racket, spec: &Spec, record: &JobRecord) -> DeskResult<Job> {
+fn new_job(
+    tx: &Tx<'_>,
+    due_at: DateTime<Utc>,
+    racket: &Racket,
+    spec: &Spec,
+    record: &JobRecord,
+) -> DeskResult<Job> {
     let work_p90_s = record.estimate.map_or(0, |estimate| estimate.p90_s);
     Ok(Job {
         id: ids::new::<JobId>(),
@@ -162,7 +170,7 @@ fn new_job(tx: &Tx<'_>, one: &HandIn, racket: &Racket, spec: &Spec, record: &Job
         recalled: false,
         recorded_late: false,
         work_p90_s: i32::try_from(work_p90_s).unwrap_or(i32::MAX),
-        due_at: one.due_at.into(),
+        due_at: due_at.into(),
         promised_at: None,
         received_at: tx.at(),
         state_since: tx.at(),
@@ -253,7 +261,7 @@ pub(super) fn refuse_crack(damage: &[DamageMark], insist: Option<&str>, pointer:
     }
 }
 
-fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan, short: bool) -> JobRecord {
+fn record_of(tx: &Tx<'_>, one: &HandIn, due: &Due, planned: &JobPlan, short: bool) -> JobRecord {
     let mut insisted = Vec::new();
     let mut insist = |code: &str| {
         insisted.push(Insisted {
@@ -271,7 +279,7 @@ fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan, short: bool) -> JobRe
     if one.insist.is_some() && short {
         insist("no_stock");
     }
-    JobRecord {
+    let mut record = JobRecord {
         purpose: one.purpose,
         damage: one.damage.clone(),
         condition_ok: one.condition_ok,
@@ -281,10 +289,11 @@ fn record_of(tx: &Tx<'_>, one: &HandIn, planned: &JobPlan, short: bool) -> JobRe
         estimate: Some(WorkEstimate { ..planned.estimate }),
         needs_swivel: planned.needs_swivel,
         pattern_unknown: planned.pattern_unknown,
-        follows_match: one.purpose == Some(Purpose::Match),
         needs: planned.needs.clone(),
         ..JobRecord::default()
-    }
+    };
+    due.note_in(&mut record);
+    record
 }
 
 /// The racket is at the desk from now on, with the damage that was seen on it.

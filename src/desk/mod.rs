@@ -169,11 +169,11 @@ impl Desk {
         work: impl FnOnce(&mut Tx<'_>) -> DeskResult<T> + Send + 'static,
     ) -> DeskResult<T> {
         let who = caller.clone();
-        let now = self.clock.desk();
+        let (now, lengths) = (self.clock.desk(), self.lengths());
         let (value, grown) = self
             .store
             .write(caller.tournament(), move |db| {
-                let mut tx = Tx::enter(db, &who, now)?;
+                let mut tx = Tx::enter(db, &who, now, lengths)?;
                 let value = work(&mut tx)?;
                 Ok::<_, DeskError>((value, tx.close()?))
             })

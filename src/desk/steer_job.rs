@@ -3,6 +3,7 @@ use chrono::{DateTime, Utc};
 use serde_json::json;
 
 use crate::craft::job::{JobAction, JobState, RushLevel, check_rush};
+use crate::desk::court_times::due_by::DueBy;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult};
 use crate::desk::{Tx, legal, moves, text_member};
@@ -72,21 +73,21 @@ pub fn unrush_job(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<JobSheet> {
     Ok(sheet)
 }
 
-/// Changes when the job must be ready.
+/// Changes when the job must be ready, or the match it must be ready for.
 ///
 /// # Errors
-/// [`DeskError::StateForbids`].
-pub fn change_due(tx: &mut Tx<'_>, job_id: &str, due_at: DateTime<Utc>) -> DeskResult<JobSheet> {
+/// [`DeskError::StateForbids`], [`DeskError::Invalid`] for a match that is not this player's.
+pub fn change_due(tx: &mut Tx<'_>, job_id: &str, by: &DueBy) -> DeskResult<JobSheet> {
     let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
     let step = legal::require(tx, &sheet, None, JobAction::Due)?;
-    let before = std::mem::replace(&mut sheet.job.due_at, due_at.into());
-    // a time that a person gives is a plain time
-    sheet.record.follows_match = false;
+    let due = by.due(tx, &sheet.job.player_id, "")?;
+    let before = std::mem::replace(&mut sheet.job.due_at, due.at.into());
+    due.note_in(&mut sheet.record);
     moves::note(
         tx,
         &mut sheet,
         &step,
-        json!({"before": before.utc(), "due_at": due_at}),
+        json!({"before": before.utc(), "due_at": due.at, "match_id": due.ready_for_match}),
     )?;
     Ok(sheet)
 }

@@ -2,6 +2,7 @@
 use chrono::{DateTime, Utc};
 use serde_json::Value;
 
+use crate::desk::KnownLengths;
 use crate::desk::caller::Caller;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::{At, Db, events, tournaments};
@@ -14,6 +15,8 @@ pub struct Tx<'a> {
     pub caller: &'a Caller,
     /// The desk clock's time for the whole of it.
     pub now: DateTime<Utc>,
+    /// Lengths of matches known to this process.
+    pub lengths: KnownLengths,
     sequence: i64,
     entered_at: i64,
 }
@@ -23,13 +26,19 @@ impl<'a> Tx<'a> {
     ///
     /// # Errors
     /// [`DeskError::NotFound`] for a tournament that is not there.
-    pub fn enter(db: &'a mut Db, caller: &'a Caller, now: DateTime<Utc>) -> DeskResult<Self> {
+    pub fn enter(
+        db: &'a mut Db,
+        caller: &'a Caller,
+        now: DateTime<Utc>,
+        lengths: KnownLengths,
+    ) -> DeskResult<Self> {
         let sequence =
             tournaments::enter(db, caller.tournament())?.ok_or(DeskError::NotFound(Thing::Tournament))?;
         Ok(Self {
             db,
             caller,
             now,
+            lengths,
             sequence,
             entered_at: sequence,
         })

@@ -6,10 +6,10 @@ use weftdesk::craft::roles::Role::{Coordinator, Desk, Referee};
 use crate::fixtures::{self, Fixtures};
 use crate::harness::{Harness, Reply};
 
-const DAY: &str = "/v1/order-of-play/2026-05-02";
+pub(crate) const DAY: &str = "/v1/order-of-play/2026-05-02";
 
 /// Two courts; the players of the third match are registered ones.
-fn order(entered: &Fixtures, version: u32, first_start: &str) -> Value {
+pub(crate) fn order(entered: &Fixtures, version: u32, first_start: &str) -> Value {
     let played = |id: &str, court: &str, seq: u32, start: Value, sides: Value| {
         json!({"id": id, "court": court, "seq": seq, "format": "bo3_tb", "draw": "WS", "round": "R16",
                "start": start, "sides": sides})
@@ -27,7 +27,7 @@ fn order(entered: &Fixtures, version: u32, first_start: &str) -> Value {
     })
 }
 
-async fn put(harness: &Harness, body: &Value, etag: Option<&str>) -> Reply {
+pub(crate) async fn put(harness: &Harness, body: &Value, etag: Option<&str>) -> Reply {
     let mut request = harness.signed(Method::PUT, Referee, DAY).set_json(body);
     if let Some(etag) = etag {
         request = request.insert_header(("If-Match", etag));
@@ -35,7 +35,7 @@ async fn put(harness: &Harness, body: &Value, etag: Option<&str>) -> Reply {
     harness.ask(request).await
 }
 
-async fn events(harness: &Harness, lines: &str) -> Reply {
+pub(crate) async fn events(harness: &Harness, lines: &str) -> Reply {
     let request = harness
         .signed(Method::POST, Referee, &format!("{DAY}/events"))
         .insert_header(("Idempotency-Key", harness.fresh_key()))
@@ -54,7 +54,7 @@ async fn racket_for_the_match(harness: &Harness, entered: &Fixtures) -> Value {
     harness.post(Desk, "/v1/jobs", body).await.expect(201)
 }
 
-async fn due(harness: &Harness, job: &Value) -> String {
+pub(crate) async fn due(harness: &Harness, job: &Value) -> String {
     let address = format!("/v1/jobs/{}", job["id"].as_str().expect("an id"));
     let job = harness.get(Desk, &address).await.expect(200);
     job["due_at"].as_str().expect("a time").to_owned()

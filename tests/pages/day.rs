@@ -12,7 +12,7 @@ pub(crate) async fn page(harness: &Harness, role: Role, path: &str) -> String {
 
 /// The value of the option of a list that is labelled so.
 #[track_caller]
-fn option(page: &str, label: &str) -> String {
+pub(crate) fn option(page: &str, label: &str) -> String {
     let end = page
         .find(&format!(">{label}</option>"))
         .expect("an option of this label");

@@ -8,6 +8,7 @@ mod harness;
 
 mod browser;
 mod counter;
+mod court_times;
 mod day;
 mod devices;
 mod door;

@@ -5,6 +5,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use weftdesk::demo::director::{open_the_desk, play};
 use weftdesk::demo::set_up::Founded;
 use weftdesk::desk::bench_stops::pause_job;
+use weftdesk::desk::court_times::due_by::DueBy;
 use weftdesk::desk::hand_in::{HandIn, hand_in};
 use weftdesk::desk::register_racket::{RacketFacts, register_racket};
 use weftdesk::desk::steer_job::hold_job;
@@ -121,7 +122,7 @@ async fn visitors(desk: &Desk, founded: &Founded) {
         let one = HandIn {
             racket_id,
             spec: serde_json::from_value(spec).expect("a spec"),
-            due_at: tx.now + TimeDelta::minutes(30),
+            due: DueBy::Time(tx.now + TimeDelta::minutes(30)),
             purpose: None,
             not_before_at: None,
             wants_stringer_id: None,

@@ -7,6 +7,7 @@ use std::sync::{Arc, Mutex};
 use weftdesk::craft::job::RushLevel;
 use weftdesk::desk::cancel_job::{ChargeDecision, cancel_job};
 use weftdesk::desk::check_racket::{Points, pass_job, record_check, strung};
+use weftdesk::desk::court_times::due_by::DueBy;
 use weftdesk::desk::hand_in::hand_in;
 use weftdesk::desk::hand_out::{HandOut, Proof, hand_out};
 use weftdesk::desk::job_sheet::JobSheet;
@@ -215,7 +216,7 @@ async fn a_pull_gives_the_job_that_the_preview_names() {
         for (number, job) in waiting.iter().enumerate() {
             match number % 6 {
                 0 => drop(hold_job(tx, &job.id, "the owner decides", None)?),
-                1 | 3 => drop(change_due(tx, &job.id, tx.now)?),
+                1 | 3 => drop(change_due(tx, &job.id, &DueBy::Time(tx.now))?),
                 2 => drop(rush_job(tx, &job.id, RushLevel::Rush)?),
                 _ => {}
             }

@@ -4,6 +4,7 @@
 use serde_json::{Value, json};
 use weftdesk::access::Identity;
 use weftdesk::craft::roles::Role;
+use weftdesk::desk::court_times::due_by::DueBy;
 use weftdesk::desk::found::{NewAccount, NewTournament, add_account};
 use weftdesk::desk::hand_in::HandIn;
 use weftdesk::desk::keep_frame::add_frame;
@@ -93,7 +94,7 @@ impl Workshop {
         HandIn {
             racket_id: racket.to_owned(),
             spec: serde_json::from_value(self.spec()).expect("a spec"),
-            due_at: desk.clock().desk() + chrono::TimeDelta::hours(2),
+            due: DueBy::Time(desk.clock().desk() + chrono::TimeDelta::hours(2)),
             purpose: None,
             not_before_at: None,
             wants_stringer_id: None,

@@ -21,6 +21,7 @@ use crate::desk::cancel_job;
 use crate::desk::check_in::{Arrival, check_in};
 use crate::desk::check_racket::{fail_job, finish_job, pass_job};
 use crate::desk::correct_job::correct_job;
+use crate::desk::court_times::due_by::DueBy;
 use crate::desk::hand_out::{court_release, give_back, return_racket};
 use crate::desk::hand_over::hand_over;
 use crate::desk::job_sheet::JobSheet;
@@ -37,7 +38,7 @@ type Step = Box<dyn FnOnce(&mut Tx<'_>, &str) -> DeskResult<JobSheet> + Send>;
 ///
 /// Bodies: `start {tag, mains, crosses}`, `phase {phase}`, `snapped {where}`, `restart {reason, wasted_mm}`,
 /// `pass {slot}`, `fail {reason}`, `pause {reason}`, `unassign {reason}`, `hold {reason, until}`,
-/// `rush {level}`, `due {due_at}`, `assign {station_id}`, `cancel {reason, charge_decision}`,
+/// `rush {level}`, `due {due_at | match_id | follows_match}`, `assign {station_id}`, `cancel {reason, charge_decision}`,
 /// `check_in {condition}`, `hand_over {to_stringer, to_station}`, `correct {to, reason}`,
 /// `give_back`, `return` and `court_release {tag, proof}`,
 /// the others `{}`.
@@ -136,7 +137,8 @@ fn steering(action: JobAction, body: UnreadJson) -> Result<Step, Problem> {
         JobAction::Rush => with(body, |tx, id, given: RushEvidence| rush_job(tx, id, given.level))?,
         JobAction::Unrush => bare(body, unrush_job)?,
         JobAction::Due => with(body, |tx, id, given: DueEvidence| {
-            change_due(tx, id, given.due_at)
+            let due = DueBy::asked(given.match_id, given.due_at, given.follows_match, "")?;
+            change_due(tx, id, &due)
         })?,
         JobAction::Assign => with(body, |tx, id, given: ToStation| {
             assign_to_station(tx, id, given.station_id.as_str())

@@ -115,12 +115,20 @@ pub struct RushEvidence {
     pub level: RushLevel,
 }
 
-/// A new ready-by.
+/// A new ready-by: a plain time, a match, or the player's next match.
 #[derive(Debug, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DueEvidence {
-    /// When it must be ready.
-    pub due_at: DateTime<Utc>,
+    /// When it must be ready. With `follows_match`: until a match of the player is known.
+    #[serde(default)]
+    pub due_at: Option<DateTime<Utc>>,
+    /// The match it must be ready for, instead of a time.
+    #[serde(default)]
+    #[schema(example = "M12")]
+    pub match_id: Option<String>,
+    /// Whether it follows the player's next match.
+    #[serde(default)]
+    pub follows_match: bool,
 }
 
 /// Why a job is cancelled.

@@ -14,6 +14,7 @@ use crate::api::request::UnreadJson;
 use crate::craft::ids::{RacketId, StringerId};
 use crate::craft::roles::Role;
 use crate::craft::spec::Spec;
+use crate::desk::court_times::due_by::DueBy;
 use crate::desk::hand_in::{self, HandIn};
 use crate::desk::hear_wish::{SpokenWish, WantedSpec, wanted_spec};
 use crate::desk::job_sheet::JobSheet;
@@ -40,8 +41,16 @@ pub struct NewJob {
     /// Whether the racket is only announced: its job is `expected` until it is checked in.
     #[serde(default)]
     pub announce: bool,
-    /// When it must be ready.
-    pub due_at: DateTime<Utc>,
+    /// When it must be ready, as a plain time. With `follows_match`: until a match of the player is known.
+    #[serde(default)]
+    pub due_at: Option<DateTime<Utc>>,
+    /// The match it must be ready for, instead of a time; its ready-by follows that match.
+    #[serde(default)]
+    #[schema(example = "M12")]
+    pub match_id: Option<String>,
+    /// Whether its ready-by follows the player's next match; left out: for purpose `match` without `match_id`.
+    #[serde(default)]
+    pub follows_match: Option<bool>,
     /// What it is for.
     #[serde(default)]
     pub purpose: Option<Purpose>,
@@ -101,10 +110,11 @@ impl NewJob {
         };
         let tournament = tx.tournament();
         let spec = wanted_spec(tx.db, tournament, new.racket_id.as_str(), wanted, place, pointer)?;
+        let follows = new.follows_match.unwrap_or(new.purpose == Some(Purpose::Match));
         Ok(HandIn {
             racket_id: new.racket_id.into(),
             spec,
-            due_at: new.due_at,
+            due: DueBy::asked(new.match_id, new.due_at, follows, pointer)?,
             purpose: new.purpose,
             not_before_at: new.not_before_at,
             wants_stringer_id: new.wants_stringer_id.map(String::from),

@@ -10,7 +10,7 @@ use crate::craft::spec::{Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::{At, Db};
-use crate::desk::records::{Insisted, Purpose, WorkEstimate};
+use crate::desk::records::{Insisted, JobRecord, Purpose, WorkEstimate};
 use crate::desk::{DeskResult, legal};
 
 /// A job.
@@ -42,6 +42,11 @@ pub struct JobView {
     pub spec_version: i64,
     /// When it must be ready.
     pub due_at: DateTime<Utc>,
+    /// Whether that follows the player's next match.
+    pub follows_match: bool,
+    /// The match it is taken from, followed or named; none for a plain time.
+    #[schema(example = "M12")]
+    pub match_id: Option<String>,
     /// What the player was told; absent while no station is open.
     pub promised_at: Option<DateTime<Utc>>,
     /// When the racket came in.
@@ -173,6 +178,8 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
         spec: (view.spec != Reach::None).then(|| spec_of(&sheet.spec)),
         spec_version: job.spec_version,
         due_at: job.due_at.utc(),
+        follows_match: record.follows_match,
+        match_id: match_of(record),
         promised_at: job.promised_at.map(At::utc),
         received_at: job.received_at.utc(),
         state_since_at: job.state_since.utc(),
@@ -209,6 +216,11 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
         allowed_actions,
         version: job.version,
     }
+}
+
+/// The match a ready-by is named for or was taken from.
+fn match_of(record: &JobRecord) -> Option<String> {
+    record.match_id.clone().or_else(|| record.ready_for_match.clone())
 }
 
 fn racket_of(sheet: &JobSheet) -> RacketView {

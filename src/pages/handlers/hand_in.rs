@@ -253,6 +253,7 @@ fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem)
             &mut line.racket,
             &mut line.as_said,
             &mut line.unit,
+            &mut line.due,
             &mut line.ready_by,
             &mut line.purpose,
         ]
@@ -287,6 +288,7 @@ fn field_of(pointer: &str) -> String {
         "racket_id" => "racket_id",
         "frame_id" => "frame_id",
         "due_at" => "ready_by",
+        "match_id" => "due",
         "unit" => "unit",
         _ => "as_said",
     };

@@ -5,8 +5,9 @@ use chrono_tz::Tz;
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::words;
+use super::{hand_in_due, words};
 use crate::craft::spec::Pieces;
+use crate::desk::court_times::coming_matches::ComingMatches;
 use crate::desk::find::{self, PlayerCard, RacketOnCard};
 use crate::desk::overview;
 use crate::pages::parts::{Choice, Control, Field};
@@ -38,16 +39,19 @@ pub fn lines_of(form: &Filled) -> usize {
 pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
     let (tournament, player_id) = (visitor.tournament(), form.get("player_id").to_owned());
     let asked = player_id.clone();
-    let (known, frames, strings) = visitor
+    let (now, lengths) = (visitor.now, visitor.desk.lengths());
+    let (known, coming, frames, strings) = visitor
         .desk
         .read(move |db| {
-            let known = if asked.is_empty() {
-                None
+            let (known, coming) = if asked.is_empty() {
+                (None, ComingMatches::default())
             } else {
-                Some(find::card(db, &tournament, &asked)?)
+                let coming = ComingMatches::of(db, &tournament, &asked, now, &lengths)?;
+                (Some(find::card(db, &tournament, &asked)?), coming)
             };
             Ok((
                 known,
+                coming,
                 overview::frames(db, &tournament)?,
                 overview::strings(db, &tournament)?,
             ))
@@ -86,7 +90,7 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
             .as_ref()
             .and_then(|card| card.record.language.clone())
             .unwrap_or_default(),
-        next_match: String::new(),
+        next_match: hand_in_due::next_match(visitor, &coming),
         rackets: racket_cards(visitor, rackets, &player_id, &chosen),
         new_player: if known.is_none() {
             new_player(form)
@@ -95,7 +99,12 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
         },
         wish,
         lines: (1..=lines)
-            .map(|number| line(visitor, form, number, rackets, &chosen, &frames, wish))
+            .map(|number| {
+                let mut line = line(visitor, form, number, rackets, &chosen, &frames, wish);
+                let chosen = said(form, number, "due");
+                line.due = hand_in_due::tiles(visitor, line.due.name, &coming, &chosen);
+                line
+            })
             .collect(),
         spec: spec_fields(form, &strings, wish),
         same_again: same_again(known.as_ref(), &chosen),
@@ -174,6 +183,13 @@ fn racket_cards(visitor: &Visitor, rackets: &[RacketOnCard], player: &str, chose
     rackets.iter().enumerate().map(card).collect()
 }
 
+/// What a line says in a field; one that nobody has filled in yet is copied from the first.
+fn said(form: &Filled, number: usize, field: &str) -> String {
+    let own = form.has_field(&format!("line_{number}_{field}"));
+    let from = if own { number } else { 1 };
+    form.get(&format!("line_{from}_{field}")).to_owned()
+}
+
 fn line(
     visitor: &Visitor,
     form: &Filled,
@@ -184,12 +200,7 @@ fn line(
     wish: Wish,
 ) -> Line {
     let name = |field: &str| format!("line_{number}_{field}");
-    // a line that nobody has filled in yet is copied from the first
-    let said = |field: &str| {
-        let own = form.has_field(&name(field));
-        let from = if own { number } else { 1 };
-        form.get(&format!("line_{from}_{field}")).to_owned()
-    };
+    let said = |field: &str| said(form, number, field);
     let racket = match (number, form.some(&name("racket_id"))) {
         (1, _) => first.to_owned(),
         (_, Some(chosen)) => chosen,
@@ -248,7 +259,10 @@ fn line(
             required: wish == Wish::New,
             ..Field::new(name("unit"), "Unit", Control::One(units.into()))
         },
-        ready_by: Field::new(name("ready_by"), "Ready by", Control::Time).value(ready_by),
+        due: Field::new(name("due"), "Ready", Control::One(Vec::new())),
+        ready_by: Field::new(name("ready_by"), "Plain time", Control::Time)
+            .value(ready_by)
+            .optional(),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
     }
 }

@@ -8,6 +8,7 @@ use crate::craft::spec::{Pieces, Spec, StringFacts, StringSpec};
 use crate::craft::sport::Sport;
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::craft::wishes::{Missing, ResolvedWish, WishAnswer, WishContext, resolve_wish};
+use crate::desk::court_times::due_by::DueBy;
 use crate::desk::find::{self, PlayerCard};
 use crate::desk::hand_in::HandIn;
 use crate::desk::records::{DamageMark, DamagePlace, PlayerRecord, Purpose, RacketRecord};
@@ -58,10 +59,8 @@ fn order(
         }
     };
     let last = known.and_then(|one| one.last.as_ref());
-    let Some(due_at) = words::moment(zone, now, said("ready_by")) else {
-        let words = "Give the time as the venue's clock shows it, such as 14:30.";
-        return Err(DeskError::member(format!("{at}/due_at"), "invalid_value", words));
-    };
+    let purpose = purpose(said("purpose"));
+    let due = due(said("due"), said("ready_by"), purpose, &at, (zone, now))?;
     let spoken = Spoken {
         at: &at,
         number,
@@ -72,8 +71,8 @@ fn order(
     Ok(HandIn {
         racket_id,
         spec: spec(form, last.map(|sheet| sheet.spec.clone()), &spoken)?,
-        due_at,
-        purpose: purpose(said("purpose")),
+        due,
+        purpose,
         not_before_at: None,
         wants_stringer_id: None,
         condition_ok: form.get("condition") == "ok",
@@ -81,6 +80,29 @@ fn order(
         code: None,
         insist: form.some("override").and_then(|_| form.some("override_reason")),
     })
+}
+
+/// A match by its tile, or the time that was typed.
+fn due(
+    tile: &str,
+    typed: &str,
+    purpose: Option<Purpose>,
+    at: &str,
+    (zone, now): (Tz, DateTime<Utc>),
+) -> DeskResult<DueBy> {
+    if let Some(id) = tile.strip_prefix("match:") {
+        return Ok(DueBy::Match(id.to_owned()));
+    }
+    let time = words::moment(zone, now, typed);
+    let follows = match tile {
+        "" => purpose == Some(Purpose::Match),
+        tile => tile == "next_match",
+    };
+    if time.is_none() && !(follows && typed.is_empty()) {
+        let words = "Give the time as the venue's clock shows it, such as 14:30.";
+        return Err(DeskError::member(format!("{at}/due_at"), "invalid_value", words));
+    }
+    DueBy::asked(None, time, follows, at)
 }
 
 fn purpose(said: &str) -> Option<Purpose> {

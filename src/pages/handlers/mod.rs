@@ -7,6 +7,7 @@ pub mod door;
 pub mod filled;
 pub mod hand_in;
 pub mod hand_in_card;
+pub mod hand_in_due;
 pub mod hand_in_form;
 pub mod hand_out;
 pub mod hand_out_card;

@@ -30,6 +30,11 @@ fn line(number: usize) -> Line {
         new_racket: Vec::new(),
         as_said: Field::new(name("as_said"), "Tension, mains / crosses", Control::Number).value("24/23"),
         unit: Field::new(name("unit"), "Unit", Control::One(units)),
+        due: Field::new(
+            name("due"),
+            "Ready",
+            Control::One(vec![Choice::new("time", "By a plain time")]),
+        ),
         ready_by: Field::new(name("ready_by"), "Ready by", Control::Time).value("14:30"),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
     }

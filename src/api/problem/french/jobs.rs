@@ -2,6 +2,27 @@
 
 /// English key, French text.
 pub(super) const JOBS: &[(&str, &str)] = &[
+    // what a ready-by follows
+    (
+        "A named match gives the ready-by; leave out due_at, or name no match.",
+        "Un match nommé donne l’heure voulue ; omettez due_at, ou ne nommez pas de match.",
+    ),
+    (
+        "Say when it must be ready: a time in due_at, a match in match_id, or follows_match.",
+        "Dites pour quand elle doit être prête : une heure dans due_at, un match dans match_id, ou follows_match.",
+    ),
+    (
+        "This player does not play that match; name one of theirs, or give a time in due_at.",
+        "Ce joueur ne dispute pas ce match ; nommez l’un des siens, ou donnez une heure dans due_at.",
+    ),
+    (
+        "No such match is still to come; look at the order of play, or give a time in due_at.",
+        "Aucun match de ce nom n’est à venir ; consultez l’ordre des matchs, ou donnez une heure dans due_at.",
+    ),
+    (
+        "No match of this player is in the order of play yet; give the time until then in due_at.",
+        "Aucun match de ce joueur n’est encore à l’ordre des matchs ; donnez l’heure d’ici là dans due_at.",
+    ),
     // the job's state
     (
         "The desk rushes only for a player on court (level \"court\"); ask a coordinator.",

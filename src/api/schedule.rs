@@ -80,6 +80,9 @@ pub(crate) async fn preview(
     query::none(&request)?;
     let what: WhatIf = body.read()?;
     let (tournament, now) = (caller.tournament().to_owned(), desk.clock().desk());
-    let shown = desk.read(move |db| price(db, &tournament, now, &what)).await?;
+    let lengths = desk.lengths();
+    let shown = desk
+        .read(move |db| price(db, &tournament, now, &what, &lengths))
+        .await?;
     Ok(HttpResponse::Ok().json(shown))
 }

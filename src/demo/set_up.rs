@@ -5,11 +5,12 @@ use crate::craft::string_plan::request::StockKind;
 use crate::demo::invented;
 use crate::desk::found::{NewAccount, NewTournament, add_account};
 use crate::desk::keep_stock::{NewPiece, add_string, receive_piece};
-use crate::desk::keep_workshop::{add_machine, add_station, add_stringer, open_station};
+use crate::desk::keep_workshop::{add_machine, add_station, add_stringer};
 use crate::desk::records::{PlayerRecord, RacketRecord, StringRecord, StringerRecord, TournamentSettings};
 use crate::desk::refusal::DeskResult;
 use crate::desk::register_player::{PlayerFacts, register_player};
 use crate::desk::register_racket::{RacketFacts, register_racket};
+use crate::desk::shifts::open_station;
 use crate::desk::sign_in::fresh_token;
 use crate::desk::{Caller, Desk, DeskError, Tx, keep_frame};
 

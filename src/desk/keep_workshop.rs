@@ -6,7 +6,7 @@ use crate::craft::machine::MachineFacts;
 use crate::craft::roles::Role;
 use crate::desk::correct_machine::sound_correction;
 use crate::desk::records::StringerRecord;
-use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::refusal::{DeskError, DeskResult};
 use crate::desk::{Tx, ids, text_member};
 use crate::storage::to_record;
 use crate::storage::workshop::machinery::{self, Machine};
@@ -15,8 +15,6 @@ use crate::storage::workshop::places::{self, Station};
 
 /// Who may.
 pub const KEEPERS: [Role; 1] = [Role::Coordinator];
-/// Who may open and close a station.
-pub const OPENERS: [Role; 2] = [Role::Coordinator, Role::Stringer];
 
 /// Adds a machine.
 ///
@@ -89,46 +87,5 @@ pub fn add_station(tx: &mut Tx<'_>, name: &str, machine_id: &str) -> DeskResult<
     };
     places::insert(tx.db, &station)?;
     tx.emit("station.added", &station.id, &json!({"machine_id": machine_id}))?;
-    Ok(station)
-}
-
-/// Opens a station with a stringer, who comes on shift with it.
-///
-/// # Errors
-/// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Invalid`].
-pub fn open_station(tx: &mut Tx<'_>, id: &str, stringer_id: &str) -> DeskResult<Station> {
-    let mut station = places::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Station))?;
-    tx.caller.must_be(&OPENERS)?;
-    let mut stringer = people::find(tx.db, tx.tournament(), stringer_id)?
-        .ok_or_else(|| DeskError::member("/stringer_id", "unknown_reference", "No such stringer."))?;
-    if !stringer.on_shift {
-        stringer.on_shift = true;
-        people::save(tx.db, &mut stringer)?;
-        tx.emit("stringer.on", stringer_id, &json!({"station_id": id}))?;
-    }
-    station.open = true;
-    station.stringer_id = Some(stringer_id.to_owned());
-    places::save(tx.db, &mut station)?;
-    tx.emit("station.opened", id, &json!({"stringer_id": stringer_id}))?;
-    Ok(station)
-}
-
-/// Closes a station: it gets no more jobs. What it has stays with it until somebody decides.
-///
-/// # Errors
-/// [`DeskError::NotFound`], [`DeskError::NotAllowed`].
-pub fn close_station(tx: &mut Tx<'_>, id: &str) -> DeskResult<Station> {
-    let mut station = places::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Station))?;
-    tx.caller.must_be(&OPENERS)?;
-    station.open = false;
-    if let Some(stringer_id) = station.stringer_id.take()
-        && let Some(mut stringer) = people::find(tx.db, tx.tournament(), &stringer_id)?
-    {
-        stringer.on_shift = false;
-        people::save(tx.db, &mut stringer)?;
-        tx.emit("stringer.off", &stringer_id, &json!({"station_id": id}))?;
-    }
-    places::save(tx.db, &mut station)?;
-    tx.emit("station.closed", id, &json!({}))?;
     Ok(station)
 }

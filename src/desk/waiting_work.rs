@@ -11,8 +11,9 @@ use crate::craft::machine::{ClampKind, MachineFacts};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::{Purpose, StringerRecord};
 use crate::desk::refusal::DeskResult;
+use crate::desk::room::Room;
 use crate::storage::workshop::{machinery, people, places};
-use crate::storage::{Db, from_record, jobs};
+use crate::storage::{Db, from_record};
 
 /// From strung to ready: check, bag, shelf. Common practice, no source.
 pub const CHECK_S: i64 = 240;
@@ -56,14 +57,20 @@ pub struct WaitingWork {
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub fn waiting_work(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<WaitingWork> {
-    let rows = jobs::in_states(db, tournament, &["waiting", "assigned", "on_machine"])?;
-    let (begun, waiting): (Vec<_>, Vec<_>) = JobSheet::for_jobs(db, tournament, rows)?
+    let room = Room::now(db, tournament)?;
+    work_in(db, room, now)
+}
+
+/// The work of a room, be it as it is or as it would be.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn work_in(db: &mut Db, room: Room, now: DateTime<Utc>) -> DeskResult<WaitingWork> {
+    let (begun, waiting): (Vec<_>, Vec<_>) = room
+        .sheets
         .into_iter()
         .partition(|sheet| sheet.job.state != "waiting");
-    let open: Vec<places::Station> = places::all(db, tournament)?
-        .into_iter()
-        .filter(|station| station.open)
-        .collect();
+    let open: Vec<places::Station> = room.stations.into_iter().filter(|station| station.open).collect();
     let mut kinds = Kinds::default();
     let mut stations = Vec::new();
     for (index, station) in open.iter().enumerate() {
@@ -264,18 +271,21 @@ impl WaitingWork {
     }
 }
 
-/// The second by which it should be strung; what is rushed should be strung by now.
-pub(super) fn due(sheet: &JobSheet, now: DateTime<Utc>) -> i64 {
+/// The second by which it should be strung; what a person moved forward should be strung by now.
+fn due(sheet: &JobSheet, now: DateTime<Utc>) -> i64 {
     let due = sheet.job.due_at.utc().signed_duration_since(now).num_seconds() - CHECK_S;
-    if sheet.job.rush.is_some() { due.min(0) } else { due }
+    // a station pulls what is pinned to it before anything else
+    let forward = sheet.job.rush.is_some() || sheet.job.pinned_station_id.is_some();
+    if forward { due.min(0) } else { due }
 }
 
 /// How much a second late weighs. Common practice, no source.
-pub(super) fn weight(sheet: &JobSheet, due: i64) -> i64 {
+fn weight(sheet: &JobSheet, due: i64) -> i64 {
     let rush = sheet.job.rush.as_ref().and_then(|rush| rush.parse().ok());
     match (rush, sheet.record.purpose) {
         (Some(RushLevel::Court), _) => 60,
         (Some(RushLevel::Rush), _) => 30,
+        (None, _) if sheet.job.pinned_station_id.is_some() => 30,
         (None, Some(Purpose::Practice)) => 2,
         (None, _) if due <= TODAY_S => 12,
         (None, _) => 4,

@@ -1,13 +1,22 @@
 //! What an intervention would cost, before it is made: two plans compared, nothing changed.
+mod court_stop;
+mod price;
+
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::job::RushLevel;
-use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::desk::schedule::{PlannedJob, WorkPlan, kept, plan_of};
-use crate::desk::waiting_work::{WaitingWork, due, waiting_work, weight};
+use crate::craft::job::{JobState, RushLevel};
+use crate::desk::KnownLengths;
+use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
+use crate::desk::room::Room;
+use crate::desk::schedule::{kept, plan_of};
+use crate::desk::waiting_work::work_in;
 use crate::storage::Db;
+use crate::storage::workshop::people;
+
+/// Why a job is held in a plan that only supposes it.
+const SUPPOSED: &str = "supposed";
 
 /// What somebody thinks of doing.
 #[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
@@ -20,8 +29,21 @@ pub enum WhatIf {
         /// How much.
         level: RushLevel,
     },
+    /// Take a rush back.
+    Unrush {
+        /// The job.
+        job_id: String,
+    },
     /// Let a job wait.
     Hold {
+        /// The job.
+        job_id: String,
+        /// Until when; nothing: until somebody releases it.
+        #[serde(default)]
+        until: Option<DateTime<Utc>>,
+    },
+    /// End a hold.
+    Release {
         /// The job.
         job_id: String,
     },
@@ -39,10 +61,31 @@ pub enum WhatIf {
         /// The new time.
         due_at: DateTime<Utc>,
     },
-    /// Close a station: its stringer goes off shift.
+    /// Close a station: it gets no more jobs, and what was not begun there waits again.
     CloseStation {
         /// The station.
         station_id: String,
+    },
+    /// Open a station with a stringer.
+    OpenStation {
+        /// The station.
+        station_id: String,
+        /// Who works there.
+        stringer_id: String,
+    },
+    /// A stringer goes off shift: every station they work at closes.
+    StringerOff {
+        /// The stringer.
+        stringer_id: String,
+    },
+    /// Play stops: matches on these courts and those after them come later.
+    StopCourts {
+        /// The courts; none named: all that are not covered.
+        #[serde(default)]
+        courts: Vec<String>,
+        /// When play is expected to go on, where somebody has said so.
+        #[serde(default)]
+        expected_resume_at: Option<DateTime<Utc>>,
     },
 }
 
@@ -70,148 +113,113 @@ pub struct InterventionPrice {
     pub later: Vec<ChangedJob>,
     /// Who becomes less late.
     pub sooner: Vec<ChangedJob>,
+    /// Who would wait for a station and has a place or a hold now.
+    pub joining: Vec<ChangedJob>,
     /// Jobs that no station could do any more.
     pub left_over: Vec<String>,
+    /// Jobs on a machine that is concerned: they stay there.
+    pub staying: Vec<String>,
     /// Continuity breaks more, or fewer.
     pub continuity_breaks_more: i64,
     /// The planner's cost more, or less.
     pub cost_more: i64,
+    /// All of it in words.
+    pub sentences: Vec<String>,
 }
 
 /// Compares the plan as things stand with the plan after the intervention.
 ///
 /// # Errors
-/// [`DeskError::NotFound`] for a job that does not wait or a station that is not open.
+/// [`DeskError::NotFound`] for a job that no station has to do with, a station, a stringer or a day of play
+/// that is not there; [`DeskError::Conflict`] for moving a job that is on a machine; [`DeskError::Invalid`].
 pub fn price(
     db: &mut Db,
     tournament: &str,
     now: DateTime<Utc>,
     what: &WhatIf,
+    lengths: &KnownLengths,
 ) -> DeskResult<InterventionPrice> {
-    let mut work = waiting_work(db, tournament, now)?;
     let last = kept(db, tournament)?.map(|(plan, _)| plan).unwrap_or_default();
-    let before = plan_of(&work, &last);
-    change(&mut work, what)?;
-    let after = plan_of(&work, &before);
-    Ok(compare(&before, &after))
+    let room = Room::now(db, tournament)?;
+    let mut supposed = room.clone();
+    if let WhatIf::StringerOff { stringer_id } | WhatIf::OpenStation { stringer_id, .. } = what
+        && people::find(db, tournament, stringer_id)?.is_none()
+    {
+        return Err(DeskError::NotFound(Thing::Stringer));
+    }
+    match what {
+        WhatIf::StopCourts {
+            courts,
+            expected_resume_at,
+        } => {
+            let resume = *expected_resume_at;
+            for (job_id, due_at) in court_stop::new_times(db, tournament, now, courts, resume, lengths)? {
+                if let Ok(sheet) = supposed.job(&job_id) {
+                    sheet.job.due_at = due_at.into();
+                }
+            }
+        }
+        other => change(&mut supposed, other)?,
+    }
+    let staying = staying(&room, &supposed);
+    let before = plan_of(&work_in(db, room, now)?, &last);
+    let after_work = work_in(db, supposed, now)?;
+    let after = plan_of(&after_work, &before);
+    Ok(price::compare(&before, &after, &after_work, staying))
 }
 
-fn change(work: &mut WaitingWork, what: &WhatIf) -> DeskResult<()> {
-    let job_of = |work: &WaitingWork, id: &String| {
-        let found = work.sheets.iter().position(|sheet| &sheet.job.id == id);
-        found.ok_or(DeskError::NotFound(Thing::Job))
-    };
-    let station_of = |work: &WaitingWork, id: &String| {
-        let found = work.stations.iter().position(|station| &station.id == id);
-        found.ok_or(DeskError::NotFound(Thing::Station))
-    };
+/// The codes of jobs on machines whose station closes.
+fn staying(room: &Room, supposed: &Room) -> Vec<(String, String)> {
+    let closes = supposed
+        .stations
+        .iter()
+        .zip(&room.stations)
+        .filter(|(then, now)| now.open && !then.open);
+    closes
+        .filter_map(|(station, _)| supposed.present(&station.id))
+        .map(|sheet| (sheet.job.id.clone(), sheet.job.code.clone()))
+        .collect()
+}
+
+fn change(room: &mut Room, what: &WhatIf) -> DeskResult<()> {
     match what {
-        WhatIf::Rush { job_id, level } => {
-            let index = job_of(work, job_id)?;
-            work.sheets[index].job.rush = Some(level.as_str().to_owned());
-            again(work, index);
+        WhatIf::Rush { job_id, level } => room.job(job_id)?.job.rush = Some(level.as_str().to_owned()),
+        WhatIf::Unrush { job_id } => room.job(job_id)?.job.rush = None,
+        WhatIf::Hold { job_id, .. } => {
+            let job = &mut room.job(job_id)?.job;
+            job.held_reason = Some(SUPPOSED.to_owned());
+            job.held_until = None;
         }
-        WhatIf::Hold { job_id } => {
-            let index = job_of(work, job_id)?;
-            take_out(work, index);
+        WhatIf::Release { job_id } => {
+            let job = &mut room.job(job_id)?.job;
+            job.held_reason = None;
+            job.held_until = None;
         }
         WhatIf::Move { job_id, station_id } => {
-            let index = job_of(work, job_id)?;
-            work.problem.jobs[index].pinned = Some(station_of(work, station_id)?);
+            if room.job(job_id)?.job.state == JobState::OnMachine.as_str() {
+                let detail = "It is on a machine: hand it over there.";
+                return Err(DeskError::conflict(Reason::ActionNotAllowed, detail));
+            }
+            room.give(job_id, station_id)?;
         }
-        WhatIf::Due { job_id, due_at } => {
-            let index = job_of(work, job_id)?;
-            work.sheets[index].job.due_at = (*due_at).into();
-            again(work, index);
+        WhatIf::Due { job_id, due_at } => room.job(job_id)?.job.due_at = (*due_at).into(),
+        WhatIf::CloseStation { station_id } => room.close(station_id)?,
+        WhatIf::OpenStation {
+            station_id,
+            stringer_id,
+        } => room.open(station_id, stringer_id)?,
+        WhatIf::StringerOff { stringer_id } => {
+            let theirs: Vec<String> = room
+                .stations
+                .iter()
+                .filter(|station| station.stringer_id.as_ref() == Some(stringer_id))
+                .map(|station| station.id.clone())
+                .collect();
+            for station in theirs {
+                room.close(&station)?;
+            }
         }
-        WhatIf::CloseStation { station_id } => {
-            let index = station_of(work, station_id)?;
-            close(work, index);
-        }
+        WhatIf::StopCourts { .. } => {}
     }
     Ok(())
-}
-
-/// Due time and weight of a job whose sheet was changed.
-fn again(work: &mut WaitingWork, index: usize) {
-    let due = due(&work.sheets[index], work.now);
-    work.problem.jobs[index].due = due;
-    work.problem.jobs[index].weight = weight(&work.sheets[index], due);
-}
-
-fn take_out(work: &mut WaitingWork, job: usize) {
-    work.problem.jobs.remove(job);
-    work.sheets.remove(job);
-}
-
-/// Takes a station out; jobs that only it could do are left over.
-fn close(work: &mut WaitingWork, station: usize) {
-    work.stations.remove(station);
-    work.problem.stations.remove(station);
-    let moved = |index: usize| (index != station).then(|| if index > station { index - 1 } else { index });
-    for player in &mut work.problem.players {
-        player.home = player.home.and_then(moved);
-    }
-    let mut job = 0;
-    while job < work.problem.jobs.len() {
-        let facts = &mut work.problem.jobs[job];
-        let pinned_here = facts.pinned == Some(station);
-        facts.pinned = facts.pinned.and_then(moved);
-        let able = work
-            .problem
-            .stations
-            .iter()
-            .any(|place| crate::craft::dispatch::rules::clamps::allows(facts, place));
-        if pinned_here || !able {
-            take_out(work, job);
-        } else {
-            job += 1;
-        }
-    }
-}
-
-fn jobs_of(plan: &WorkPlan) -> impl Iterator<Item = &PlannedJob> {
-    plan.lanes.iter().flat_map(|lane| &lane.jobs)
-}
-
-fn compare(before: &WorkPlan, after: &WorkPlan) -> InterventionPrice {
-    let mut price = InterventionPrice {
-        later: Vec::new(),
-        sooner: Vec::new(),
-        left_over: Vec::new(),
-        continuity_breaks_more: after.continuity_breaks - before.continuity_breaks,
-        cost_more: after.cost - before.cost,
-    };
-    for job in jobs_of(before) {
-        let Some(then) = jobs_of(after).find(|then| then.job_id == job.job_id) else {
-            price.left_over.push(job.job_id.clone());
-            continue;
-        };
-        // lateness is against the due time as it would then be
-        let difference = then.late_s - job.late_s;
-        if difference.abs() < 60 {
-            continue;
-        }
-        let minutes = (then.late_s + 59) / 60;
-        let sentence = if then.late_s == 0 {
-            format!("{} becomes in time.", job.tag_code)
-        } else {
-            format!("{} becomes {minutes} min late.", job.tag_code)
-        };
-        let changed = ChangedJob {
-            job_id: job.job_id.clone(),
-            tag_code: job.tag_code.clone(),
-            late_s_before: job.late_s,
-            late_s_after: then.late_s,
-            ready_at: Some(then.ready_at),
-            sentence,
-        };
-        if difference > 0 {
-            price.later.push(changed);
-        } else {
-            price.sooner.push(changed);
-        }
-    }
-    price.later.sort_by_key(|job| std::cmp::Reverse(job.late_s_after));
-    price
 }

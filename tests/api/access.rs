@@ -299,7 +299,7 @@ async fn handed_out(harness: &Harness, job: &Value) -> String {
         use weftdesk::desk::check_racket::{Points, pass_job, record_check, strung};
         let station = weftdesk::desk::reads::stations::all(tx.db, tx.tournament())?.remove(0);
         let stringer = weftdesk::desk::reads::stringers::all(tx.db, tx.tournament())?.remove(0);
-        weftdesk::desk::keep_workshop::open_station(tx, &station.id, &stringer.id)?;
+        weftdesk::desk::shifts::open_station(tx, &station.id, &stringer.id)?;
         let start = weftdesk::desk::start_job::StartJob {
             station_id: Some(station.id.clone()),
             tag: tag.clone(),

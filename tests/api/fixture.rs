@@ -5,10 +5,11 @@ use serde_json::{Value, json};
 use weftdesk::craft::roles::Role;
 use weftdesk::desk::keep_frame::add_frame;
 use weftdesk::desk::keep_stock::add_string;
-use weftdesk::desk::keep_workshop::{add_machine, add_station, add_stringer, open_station};
+use weftdesk::desk::keep_workshop::{add_machine, add_station, add_stringer};
 use weftdesk::desk::records::{PlayerRecord, RacketRecord, StringerRecord};
 use weftdesk::desk::register_player::{PlayerFacts, register_player};
 use weftdesk::desk::register_racket::{RacketFacts, register_racket};
+use weftdesk::desk::shifts::open_station;
 use weftdesk::desk::{Caller, DeskResult, Tx};
 
 use crate::harness::Harness;

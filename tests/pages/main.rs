@@ -12,4 +12,5 @@ mod court_times;
 mod day;
 mod devices;
 mod door;
+mod floor;
 mod without_network;

@@ -9,10 +9,11 @@ use weftdesk::desk::found::{NewAccount, NewTournament, add_account};
 use weftdesk::desk::hand_in::HandIn;
 use weftdesk::desk::keep_frame::add_frame;
 use weftdesk::desk::keep_stock::add_string;
-use weftdesk::desk::keep_workshop::{add_machine, add_station, add_stringer, open_station};
+use weftdesk::desk::keep_workshop::{add_machine, add_station, add_stringer};
 use weftdesk::desk::records::{PlayerRecord, RacketRecord, StringRecord, StringerRecord, TournamentSettings};
 use weftdesk::desk::register_player::{PlayerFacts, register_player};
 use weftdesk::desk::register_racket::{RacketFacts, register_racket};
+use weftdesk::desk::shifts::open_station;
 use weftdesk::desk::{Caller, Desk, DeskResult, Tx};
 
 /// So many stations pull at once.

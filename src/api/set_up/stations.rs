@@ -15,7 +15,7 @@ use crate::api::request::json::UnreadJson;
 use crate::api::request::query;
 use crate::craft::roles::Permission;
 use crate::desk::reads::stations::{self, Station};
-use crate::desk::{Desk, Thing, keep_workshop};
+use crate::desk::{Desk, Thing, keep_workshop, shifts};
 
 /// The routes of this resource.
 pub fn configure(config: &mut ServiceConfig<'_>) {
@@ -174,12 +174,12 @@ pub(crate) async fn open(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
-    caller.must_be(&keep_workshop::OPENERS)?;
+    caller.must_be(&shifts::OPENERS)?;
     query::none(&request)?;
     let once = door::once(&request, body.bytes()?)?;
     let opening: Opening = body.read()?;
     let answer = desk.write_once(&caller, once, move |tx| {
-        let row = keep_workshop::open_station(tx, &row.id, &opening.stringer_id)?;
+        let row = shifts::open_station(tx, &row.id, &opening.stringer_id)?;
         door::changed(&StationView::of(&row), row.version)
     });
     Ok(door::respond(answer.await?))
@@ -202,12 +202,12 @@ pub(crate) async fn close(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
-    caller.must_be(&keep_workshop::OPENERS)?;
+    caller.must_be(&shifts::OPENERS)?;
     query::none(&request)?;
     let once = door::once(&request, body.bytes()?)?;
     let Closing {} = body.read()?;
     let answer = desk.write_once(&caller, once, move |tx| {
-        let row = keep_workshop::close_station(tx, &row.id)?;
+        let row = shifts::close_station(tx, &row.id)?.station;
         door::changed(&StationView::of(&row), row.version)
     });
     Ok(door::respond(answer.await?))

@@ -245,7 +245,7 @@ pub(super) fn apply(
 }
 
 /// Puts a board in the place of the one of its day.
-pub(super) fn replace(boards: &mut Vec<DayBoard>, changed: DayBoard) {
+pub(in crate::desk) fn replace(boards: &mut Vec<DayBoard>, changed: DayBoard) {
     boards.retain(|board| board.plan.order.day != changed.plan.order.day);
     boards.push(changed);
     boards.sort_by_key(|board| board.plan.order.day);

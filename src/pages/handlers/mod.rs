@@ -5,6 +5,9 @@ pub mod court_times;
 pub mod device;
 pub mod door;
 pub mod filled;
+pub mod floor;
+pub mod floor_asked;
+pub mod floor_lanes;
 pub mod hand_in;
 pub mod hand_in_card;
 pub mod hand_in_due;
@@ -56,6 +59,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(your_rackets::routes)
         .configure(court_times::routes)
         .configure(snags::routes)
+        .configure(floor::routes)
         // before the tasks of Setup, whose address would take it
         .configure(device::routes)
         .configure(setup::routes)

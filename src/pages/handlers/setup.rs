@@ -10,7 +10,9 @@ use crate::access::secrets;
 use crate::craft::roles::Role;
 use crate::desk::found::{NewAccount, add_account};
 use crate::desk::records::{StringRecord, StringerRecord};
-use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview, own_device};
+use crate::desk::{
+    DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview, own_device, shifts,
+};
 use crate::pages::parts::{Choice, Control, Field, Problem};
 use crate::pages::views::setup::{Setup, Task};
 
@@ -375,7 +377,7 @@ fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {
         "machine" => keep_workshop::add_machine(tx, said("name"), &setup_reads::machine(form))?.id,
         "stringer" => keep_workshop::add_stringer(tx, said("name"), &StringerRecord::default())?.id,
         "station" => keep_workshop::add_station(tx, said("name"), said("machine_id"))?.id,
-        "open" => keep_workshop::open_station(tx, said("station_id"), said("stringer_id"))?.id,
-        _ => keep_workshop::close_station(tx, said("station_id"))?.id,
+        "open" => shifts::open_station(tx, said("station_id"), said("stringer_id"))?.id,
+        _ => shifts::close_station(tx, said("station_id"))?.station.id,
     })
 }

@@ -233,11 +233,12 @@ pub fn identity_of(opened: &sign_in::Opened) -> Identity {
     }
 }
 
-const PLACES: [(&str, &str); 8] = [
+const PLACES: [(&str, &str); 9] = [
     ("Hand In", "/hand-in"),
     ("Next Up", "/next-up"),
     ("Hand Out", "/hand-out"),
     ("Snags", "/snags"),
+    ("Floor", "/floor"),
     ("Stock", "/stock"),
     ("Court Times", "/court-times"),
     ("Wall", "/wall?for=room"),

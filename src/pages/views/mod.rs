@@ -4,6 +4,8 @@
 pub mod check;
 pub mod court_times;
 pub mod device;
+pub mod floor;
+pub mod floor_drawing;
 pub mod hand_in;
 pub mod hand_out;
 pub mod next_up;

@@ -1,0 +1,160 @@
+//! The floor: every station with what it has and what the plan gives it, and the jobs that have no place.
+use std::collections::{BTreeMap, HashMap};
+
+use chrono::{DateTime, TimeDelta, Utc};
+
+use crate::desk::KnownLengths;
+use crate::desk::court_times::next_match::{Outlook, Readiness};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::refusal::DeskResult;
+use crate::desk::room::Room;
+use crate::desk::schedule::{PlannedJob, UnplannedJob, is_up_to_date, kept};
+use crate::storage::Db;
+use crate::storage::workshop::people::{self, Stringer};
+use crate::storage::workshop::places::Station;
+
+/// Why a job that has just come is in no plan.
+const NOT_YET: &str = "The next plan has it.";
+/// A job that should have been strung by now ends this much later, again and again.
+const ANY_MOMENT: TimeDelta = TimeDelta::minutes(1);
+
+/// What a station has now.
+#[derive(Debug, Clone)]
+pub struct Present {
+    /// The job.
+    pub sheet: JobSheet,
+    /// Since when it has been there.
+    pub from: DateTime<Utc>,
+    /// When it will probably be strung.
+    pub until: DateTime<Utc>,
+}
+
+/// A station and its jobs, in order.
+#[derive(Debug, Clone)]
+pub struct Lane {
+    /// The station.
+    pub station: Station,
+    /// Who works there.
+    pub stringer: Option<String>,
+    /// The job that it has.
+    pub present: Option<Present>,
+    /// The jobs that the plan gives it.
+    pub to_come: Vec<(PlannedJob, JobSheet)>,
+}
+
+/// The whole floor.
+#[derive(Debug, Clone)]
+pub struct Floor {
+    /// When its plan was made; nothing before the first.
+    pub made_at: Option<DateTime<Utc>>,
+    /// Whether nothing has happened since.
+    pub up_to_date: bool,
+    /// All stations, by name.
+    pub lanes: Vec<Lane>,
+    /// Jobs without a place, and why.
+    pub aside: Vec<(JobSheet, String)>,
+    /// All stringers, by name.
+    pub stringers: Vec<Stringer>,
+    /// The match each job is for, where it follows one.
+    pub matches: BTreeMap<String, Readiness>,
+}
+
+/// Reads the floor.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownLengths) -> DeskResult<Floor> {
+    let room = Room::now(db, tournament)?;
+    let stringers = people::all(db, tournament)?;
+    let kept = kept(db, tournament)?;
+    let up_to_date = match &kept {
+        Some((_, row)) => is_up_to_date(db, tournament, row.made_from_sequence)?,
+        None => false,
+    };
+    let made_at = kept.as_ref().map(|(_, row)| row.made_at.utc());
+    let plan = kept.map(|(plan, _)| plan).unwrap_or_default();
+    let matches = matches(db, tournament, now, &room, lengths)?;
+    let (mut waiting, begun): (Vec<_>, Vec<_>) = room
+        .sheets
+        .into_iter()
+        .partition(|sheet| sheet.job.state == "waiting");
+    let mut lanes = Vec::new();
+    for station in room.stations {
+        let stringer = stringers
+            .iter()
+            .find(|one| Some(&one.id) == station.stringer_id.as_ref());
+        let present = begun
+            .iter()
+            .find(|sheet| sheet.job.station_id.as_ref() == Some(&station.id));
+        let planned = plan.lanes.iter().filter(|lane| lane.station_id == station.id);
+        let mut to_come = Vec::new();
+        for job in planned.flat_map(|lane| &lane.jobs) {
+            // what has been taken, held or closed since the plan was made is not shown as to come
+            let place = waiting.iter().position(|sheet| {
+                sheet.job.id == job.job_id && sheet.job.held_reason.is_none() && station.open
+            });
+            if let Some(place) = place {
+                to_come.push((job.clone(), waiting.remove(place)));
+            }
+        }
+        lanes.push(Lane {
+            stringer: stringer.map(|one| one.name.clone()),
+            present: present.map(|sheet| present_of(sheet, now)),
+            station,
+            to_come,
+        });
+    }
+    Ok(Floor {
+        made_at,
+        up_to_date,
+        lanes,
+        aside: aside(waiting, plan.unplanned),
+        stringers,
+        matches,
+    })
+}
+
+/// The jobs without a place, with why.
+fn aside(waiting: Vec<JobSheet>, unplanned: Vec<UnplannedJob>) -> Vec<(JobSheet, String)> {
+    let why: HashMap<String, String> = unplanned.into_iter().map(|one| (one.job_id, one.why)).collect();
+    let told = waiting.into_iter().map(|sheet| {
+        let held = sheet.job.held_reason.as_ref();
+        let reason = held.map(|reason| format!("It is held: {}.", reason.replace('_', " ")));
+        let why = reason.or_else(|| why.get(&sheet.job.id).cloned());
+        (sheet, why.unwrap_or_else(|| NOT_YET.to_owned()))
+    });
+    told.collect()
+}
+
+fn present_of(sheet: &JobSheet, now: DateTime<Utc>) -> Present {
+    let from = sheet.job.state_since.utc();
+    let work = sheet
+        .record
+        .estimate
+        .map_or(i64::from(sheet.job.work_p90_s), |it| i64::from(it.p50_s));
+    let begins = if sheet.job.state == "on_machine" {
+        from
+    } else {
+        now
+    };
+    Present {
+        sheet: sheet.clone(),
+        from,
+        until: (begins + TimeDelta::seconds(work)).max(now + ANY_MOMENT),
+    }
+}
+
+fn matches(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    room: &Room,
+    lengths: &KnownLengths,
+) -> DeskResult<BTreeMap<String, Readiness>> {
+    let outlook = Outlook::now(db, tournament, now, lengths)?;
+    let found = room.sheets.iter().filter_map(|sheet| {
+        let ready = outlook.of_job(&sheet.job, &sheet.record)?;
+        Some((sheet.job.id.clone(), ready))
+    });
+    Ok(found.collect())
+}

@@ -1,0 +1,265 @@
+//! The Floor: the coordinator sees who strings what and when, and moves work after seeing the price.
+use actix_web::http::StatusCode;
+use actix_web::web::{self, ServiceConfig};
+
+use super::filled::Filled;
+use super::refused::{self, Failure};
+use super::visit::Visitor;
+use super::{Shown, floor_asked, floor_lanes, words};
+use crate::craft::roles::Role;
+use crate::desk::court_times::board;
+use crate::desk::floor::{self, Floor};
+use crate::desk::intervene::intervene;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::what_if::{self, InterventionPrice, WhatIf};
+use crate::desk::why::why;
+use crate::desk::{DeskError, DeskResult};
+use crate::pages::parts::Choice;
+use crate::pages::views::floor::{AsideRow, ChosenJob, Floor as Page, LaneHead, PriceCard, StringerRow};
+
+/// Who steers the floor.
+pub const STEERERS: [Role; 1] = [Role::Coordinator];
+/// Why a job is held, as chips of practice: common practice, no source.
+const REASONS: [&str; 4] = [
+    "player asked to wait",
+    "string comes later",
+    "match is not sure",
+    "ask the player first",
+];
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config
+        .route("/floor", web::get().to(show))
+        .route("/floor", web::post().to(act));
+}
+
+/// What one visit reads.
+struct Read {
+    floor: Floor,
+    chosen: Option<(JobSheet, Vec<String>)>,
+    courts: Vec<Choice>,
+}
+
+/// What an intervention would cost now.
+type Priced = (WhatIf, InterventionPrice);
+
+async fn priced(visitor: &Visitor, asked: &Filled) -> DeskResult<Option<Priced>> {
+    let Some(what) = floor_asked::what_if(visitor, asked)? else {
+        return Ok(None);
+    };
+    let (tournament, now, lengths) = (visitor.tournament(), visitor.now, visitor.desk.lengths());
+    let price = visitor.desk.read(move |db| {
+        let price = what_if::price(db, &tournament, now, &what, &lengths)?;
+        Ok((what, price))
+    });
+    price.await.map(Some)
+}
+
+async fn read(visitor: &Visitor, job: String) -> DeskResult<Read> {
+    let (tournament, now, lengths) = (visitor.tournament(), visitor.now, visitor.desk.lengths());
+    let day = now.with_timezone(&visitor.house.zone).date_naive().to_string();
+    visitor
+        .desk
+        .read(move |db| {
+            let floor = floor::floor(db, &tournament, now, &lengths)?;
+            let chosen = if job.is_empty() {
+                None
+            } else {
+                let told = why(db, &tournament, &job, now)?.sentences;
+                Some((JobSheet::of(db, &tournament, &job)?, told))
+            };
+            let order = board::stored(db, &tournament, &day)?.map(|day| day.order);
+            let courts = order.iter().flat_map(|order| &order.courts);
+            Ok(Read {
+                floor,
+                chosen,
+                courts: courts
+                    .map(|court| Choice::new(court.id.clone(), court.label.clone()))
+                    .collect(),
+            })
+        })
+        .await
+}
+
+async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Result<Page, Failure> {
+    let read = read(visitor, asked.get("job").to_owned()).await?;
+    let floor = &read.floor;
+    let price = priced.map(|(what, price)| PriceCard {
+        title: floor_asked::title(visitor, floor, &what),
+        harms: !price.later.is_empty() || !price.left_over.is_empty(),
+        sentences: price.sentences,
+        fields: asked
+            .0
+            .iter()
+            .filter(|(name, value)| name != "once" && !value.is_empty())
+            .cloned()
+            .collect(),
+        back: match asked.get("job") {
+            "" => "/floor".to_owned(),
+            job => format!("/floor?job={}", words::in_address(job)),
+        },
+    });
+    Ok(Page {
+        shell: visitor.shell(
+            "Floor",
+            "Floor",
+            "jobs,stations,stringers,schedule,matches,courts,snags",
+        )?,
+        plan_words: plan_words(visitor, floor),
+        price,
+        chosen: read
+            .chosen
+            .map(|(sheet, why)| chosen(visitor, floor, &sheet, why)),
+        lanes: heads(floor),
+        drawing: if floor.lanes.is_empty() {
+            String::new()
+        } else {
+            floor_lanes::drawing(visitor, floor)
+        },
+        rows: floor_lanes::rows(visitor, floor),
+        aside: floor
+            .aside
+            .iter()
+            .map(|(sheet, why)| aside(visitor, sheet, why))
+            .collect(),
+        stringers: stringers(floor),
+        courts: read.courts,
+    })
+}
+
+fn plan_words(visitor: &Visitor, floor: &Floor) -> String {
+    match floor.made_at {
+        None => "No plan yet; the first one is being made.".to_owned(),
+        Some(at) if floor.up_to_date => format!("Planned at {}.", visitor.time(at)),
+        Some(at) => format!(
+            "Planned at {}; something has happened since, and a newer plan is being made.",
+            visitor.time(at)
+        ),
+    }
+}
+
+fn chosen(visitor: &Visitor, floor: &Floor, sheet: &JobSheet, why: Vec<String>) -> ChosenJob {
+    let elsewhere = floor
+        .lanes
+        .iter()
+        .filter(|lane| lane.station.open && Some(&lane.station.id) != sheet.job.station_id.as_ref());
+    ChosenJob {
+        id: sheet.job.id.clone(),
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        state: words::state_chip(sheet, visitor.now),
+        ready_by: visitor.time(sheet.job.due_at.utc()),
+        why,
+        held: sheet.job.held_reason.is_some(),
+        rushed: sheet.job.rush.is_some(),
+        on_machine: sheet.job.state == "on_machine",
+        stations: elsewhere
+            .map(|lane| Choice::new(lane.station.id.clone(), lane.station.name.clone()))
+            .collect(),
+        reasons: REASONS.map(|reason| Choice::new(reason, reason)).into(),
+        story_href: format!("/rackets/{}", sheet.racket.id),
+    }
+}
+
+fn heads(floor: &Floor) -> Vec<LaneHead> {
+    let free: Vec<Choice> = floor
+        .stringers
+        .iter()
+        .filter(|one| place_of(floor, &one.id).is_none())
+        .map(|one| Choice::new(one.id.clone(), one.name.clone()))
+        .collect();
+    floor
+        .lanes
+        .iter()
+        .map(|lane| LaneHead {
+            id: lane.station.id.clone(),
+            name: lane.station.name.clone(),
+            stringer: lane.stringer.clone().unwrap_or_else(|| "closed".to_owned()),
+            open: lane.station.open,
+            stringers: free.clone(),
+        })
+        .collect()
+}
+
+fn place_of<'a>(floor: &'a Floor, stringer_id: &str) -> Option<&'a str> {
+    let lane = floor
+        .lanes
+        .iter()
+        .find(|lane| lane.station.open && lane.station.stringer_id.as_deref() == Some(stringer_id));
+    lane.map(|lane| lane.station.name.as_str())
+}
+
+fn stringers(floor: &Floor) -> Vec<StringerRow> {
+    let row = |one: &crate::desk::reads::stringers::Stringer| {
+        let place = place_of(floor, &one.id);
+        StringerRow {
+            id: one.id.clone(),
+            name: one.name.clone(),
+            place: match place {
+                Some(place) => place.to_owned(),
+                None if one.on_shift => "on shift, no station".to_owned(),
+                None => "off".to_owned(),
+            },
+            on_shift: one.on_shift || place.is_some(),
+        }
+    };
+    floor.stringers.iter().map(row).collect()
+}
+
+fn aside(visitor: &Visitor, sheet: &JobSheet, why: &str) -> AsideRow {
+    AsideRow {
+        id: sheet.job.id.clone(),
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        state: words::state_chip(sheet, visitor.now),
+        ready_by: visitor.time(sheet.job.due_at.utc()),
+        why: why.to_owned(),
+    }
+}
+
+async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
+    visitor.caller.must_be(&STEERERS)?;
+    match priced(&visitor, &asked).await {
+        Ok(price) => {
+            let page = screen(&visitor, &asked, price).await?;
+            visitor.page(StatusCode::OK, &page)
+        }
+        Err(error) => again(&visitor, &asked, error).await,
+    }
+}
+
+async fn act(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    visitor.caller.must_be(&STEERERS)?;
+    let lengths = visitor.desk.lengths();
+    let reason = form.get("reason").to_owned();
+    let done = match floor_asked::what_if(&visitor, &form) {
+        Ok(Some(what)) => {
+            visitor
+                .once("/floor", &form, move |tx| {
+                    intervene(tx, &what, &reason, &lengths)?;
+                    Ok(String::new())
+                })
+                .await
+        }
+        Ok(None) => Err(DeskError::member("/do", "missing_member", "Choose what to do.")),
+        Err(error) => Err(error),
+    };
+    match done {
+        Ok(_) => Ok(visitor.go_to("/floor")),
+        Err(error) => again(&visitor, &form, error).await,
+    }
+}
+
+/// The floor as it is now, with why nothing was done.
+async fn again(visitor: &Visitor, form: &Filled, error: DeskError) -> Shown {
+    let (status, problem) = refused::on_page(error, |pointer| match pointer {
+        "/until" => "hold-until".to_owned(),
+        "/due" => "due".to_owned(),
+        "/reason" => "hold-reason".to_owned(),
+        _ => String::new(),
+    })?;
+    let mut page = screen(visitor, form, None).await?;
+    page.shell.problem = Some(problem);
+    visitor.page(status, &page)
+}

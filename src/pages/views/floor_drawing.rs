@@ -1,0 +1,255 @@
+//! The lanes of the Floor as a drawing on a time axis. The page has the same numbers in a table, so readers skip this.
+use std::fmt::Write;
+
+/// Pixels of a minute.
+const PER_MINUTE: i64 = 5;
+/// Pixels of a lane, as in `floor.css`.
+const LANE: i64 = 76;
+/// Pixels of the axis above the lanes, as in `floor.css`.
+const AXIS: i64 = 32;
+const BLOCK_TOP: i64 = 8;
+const BLOCK: i64 = 40;
+
+/// How a block is filled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fill {
+    /// At the station now.
+    Present,
+    /// To come, in time.
+    InTime,
+    /// To come, probably late.
+    AtRisk,
+    /// To come, late.
+    Late,
+}
+
+/// One job on its lane; times in minutes since the epoch.
+#[derive(Clone, Debug)]
+pub struct Block {
+    pub code: String,
+    /// The glyph before the code; empty for the ordinary.
+    pub glyph: &'static str,
+    pub fill: Fill,
+    pub begins: i64,
+    /// Minutes of set-up at its beginning.
+    pub set_up: i64,
+    pub ends: i64,
+    /// By when it must be ready.
+    pub due: i64,
+    /// When its match may start, where one is known.
+    pub plays: Option<i64>,
+    /// What the pointer reads.
+    pub title: String,
+    pub href: String,
+}
+
+/// Everything that is drawn.
+#[derive(Clone, Debug)]
+pub struct Drawing {
+    pub now: i64,
+    /// Minutes of full and half hours with what the venue's clock says.
+    pub marks: Vec<(i64, String)>,
+    /// A lane is open or closed, and has blocks.
+    pub lanes: Vec<(bool, Vec<Block>)>,
+    /// First and last minute of the axis.
+    pub from: i64,
+    pub to: i64,
+}
+
+impl Drawing {
+    fn x(&self, minute: i64) -> i64 {
+        (minute.clamp(self.from, self.to) - self.from) * PER_MINUTE
+    }
+
+    fn shows(&self, minute: i64) -> bool {
+        (self.from..=self.to).contains(&minute)
+    }
+
+    /// As SVG text.
+    #[must_use]
+    pub fn svg(&self) -> String {
+        let lanes = i64::try_from(self.lanes.len()).unwrap_or(0);
+        let (width, height) = (self.x(self.to), AXIS + LANE * lanes);
+        let mut out = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"floor\" width=\"{width}\" height=\"{height}\" \
+             viewBox=\"0 0 {width} {height}\" aria-hidden=\"true\">"
+        );
+        for (minute, label) in &self.marks {
+            let x = self.x(*minute);
+            put(
+                &mut out,
+                format_args!(
+                    "<line class=\"hour\" x1=\"{x}\" y1=\"{AXIS}\" x2=\"{x}\" y2=\"{height}\"/>\
+                     <text class=\"mark\" x=\"{x}\" y=\"22\">{}</text>",
+                    escaped(label)
+                ),
+            );
+        }
+        for (index, (open, blocks)) in self.lanes.iter().enumerate() {
+            let top = AXIS + LANE * i64::try_from(index).unwrap_or(0);
+            let class = if *open { "lane" } else { "lane lane-closed" };
+            put(
+                &mut out,
+                format_args!(
+                    "<rect class=\"{class}\" x=\"0\" y=\"{top}\" width=\"{width}\" height=\"{LANE}\"/>"
+                ),
+            );
+            for block in blocks {
+                self.block(&mut out, block, top);
+            }
+        }
+        let x = self.x(self.now);
+        put(
+            &mut out,
+            format_args!(
+                "<line class=\"now\" x1=\"{x}\" y1=\"{AXIS}\" x2=\"{x}\" y2=\"{height}\"/>\
+                 <path class=\"now-mark\" d=\"M{x} {AXIS} l-7 -10 h14 z\"/></svg>"
+            ),
+        );
+        out
+    }
+
+    fn block(&self, out: &mut String, block: &Block, top: i64) {
+        let (left, right) = (self.x(block.begins), self.x(block.ends));
+        let (width, ready) = (
+            (right - left).max(PER_MINUTE),
+            self.x(block.begins + block.set_up),
+        );
+        let (y, floor) = (top + BLOCK_TOP, top + BLOCK_TOP + BLOCK);
+        let class = match block.fill {
+            Fill::Present => "block block-present",
+            Fill::InTime => "block",
+            Fill::AtRisk => "block block-risk",
+            Fill::Late => "block block-late",
+        };
+        put(
+            out,
+            format_args!(
+                "<a href=\"{}\" tabindex=\"-1\"><title>{}</title><rect class=\"{class}\" x=\"{left}\" y=\"{y}\" \
+                 width=\"{width}\" height=\"{BLOCK}\" rx=\"3\"/>",
+                escaped(&block.href),
+                escaped(&block.title)
+            ),
+        );
+        if block.set_up > 0 {
+            put(
+                out,
+                format_args!(
+                    "<rect class=\"set-up\" x=\"{left}\" y=\"{y}\" width=\"{}\" height=\"{BLOCK}\"/>",
+                    ready - left
+                ),
+            );
+        }
+        put(
+            out,
+            format_args!(
+                "<text class=\"code\" x=\"{}\" y=\"{}\">{}{}</text></a>",
+                ready.max(left) + 5,
+                y + 26,
+                block.glyph,
+                escaped(&block.code)
+            ),
+        );
+        self.due_mark(out, block, right, floor);
+        if let Some(plays) = block.plays.filter(|plays| self.shows(*plays)) {
+            let x = self.x(plays);
+            put(
+                out,
+                format_args!(
+                    "<path class=\"plays\" d=\"M{x} {} l6 7 l-6 7 l-6 -7 z\"/>",
+                    floor + 6
+                ),
+            );
+        }
+    }
+
+    /// A wedge at the due time, tied to the end of its block.
+    fn due_mark(&self, out: &mut String, block: &Block, end: i64, floor: i64) {
+        if !self.shows(block.due) {
+            return;
+        }
+        let (x, line) = (self.x(block.due), floor + 13);
+        let class = if block.fill == Fill::Late {
+            "due due-late"
+        } else {
+            "due"
+        };
+        put(
+            out,
+            format_args!(
+                "<path class=\"{class}-tie\" d=\"M{end} {floor} V{line} H{x}\"/>\
+                 <path class=\"{class}\" d=\"M{} {} h14 l-7 12 z\"/>",
+                x - 7,
+                line - 6
+            ),
+        );
+    }
+}
+
+fn put(out: &mut String, text: std::fmt::Arguments<'_>) {
+    // writing to a String does not fail
+    let _ = out.write_fmt(text);
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn block() -> Block {
+        Block {
+            code: "K7M4G".into(),
+            glyph: "",
+            fill: Fill::InTime,
+            begins: 70,
+            set_up: 2,
+            ends: 97,
+            due: 120,
+            plays: Some(150),
+            title: "K7M4G <Example>".into(),
+            href: "/floor?job=j1".into(),
+        }
+    }
+
+    fn drawing() -> Drawing {
+        Drawing {
+            now: 66,
+            marks: vec![(90, "13:30".into())],
+            lanes: vec![(true, vec![block()]), (false, Vec::new())],
+            from: 60,
+            to: 240,
+        }
+    }
+
+    #[test]
+    fn a_minute_is_five_pixels_and_a_lane_keeps_its_height() {
+        let svg = drawing().svg();
+        assert!(svg.contains("width=\"900\" height=\"184\""), "{svg}");
+        // begins ten minutes after the axis and takes twenty-seven
+        assert!(svg.contains("x=\"50\" y=\"40\" width=\"135\""), "{svg}");
+        assert!(svg.contains("&lt;Example&gt;") && !svg.contains("<Example>"));
+    }
+
+    #[test]
+    fn marks_beyond_the_axis_are_left_to_the_table() {
+        let mut far = drawing();
+        far.lanes[0].1[0].due = 900;
+        far.lanes[0].1[0].plays = Some(930);
+        let svg = far.svg();
+        assert!(!svg.contains("class=\"due\"") && !svg.contains("class=\"plays\""));
+        assert!(drawing().svg().contains("class=\"due\"") && drawing().svg().contains("class=\"plays\""));
+    }
+
+    #[test]
+    fn readers_skip_the_drawing_and_no_block_takes_the_focus_from_the_table() {
+        let svg = drawing().svg();
+        assert!(svg.contains("aria-hidden=\"true\""));
+        assert_eq!(svg.matches("<a ").count(), svg.matches("tabindex=\"-1\"").count());
+    }
+}

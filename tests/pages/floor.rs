@@ -1,0 +1,131 @@
+//! D07 on the Floor: what waits, who strings it when, and what holding, rushing and moving would cost before it is done.
+use weftdesk::craft::roles::Role;
+use weftdesk::desk::schedule::replan;
+
+use crate::browser::{location, send};
+use crate::day::{code_and_link, hand_in, page, set_up};
+use crate::harness::Harness;
+
+async fn floor(harness: &Harness) -> String {
+    replan(&harness.desk, &harness.tournament).await.expect("a plan");
+    page(harness, Role::Coordinator, "/floor").await
+}
+
+/// The fields of the form that does what was priced.
+fn confirm(page: &str) -> Vec<(String, String)> {
+    let form = page.split("class=\"panel price").nth(1).expect("a price");
+    let form = form.split("</form>").next().expect("its form");
+    let hidden = form.split("<input type=\"hidden\" name=\"").skip(1);
+    hidden
+        .map(|field| {
+            let name = field.split('"').next().unwrap_or_default();
+            let value = field
+                .split("value=\"")
+                .nth(1)
+                .and_then(|rest| rest.split('"').next());
+            (name.to_owned(), value.unwrap_or_default().to_owned())
+        })
+        .filter(|(name, _)| name != "once")
+        .collect()
+}
+
+async fn do_it(harness: &Harness, price: &str) {
+    let fields = confirm(price);
+    let fields: Vec<(&str, &str)> = fields
+        .iter()
+        .map(|(name, value)| (name.as_str(), value.as_str()))
+        .collect();
+    let done = send(harness, Role::Coordinator, "/floor", &fields).await;
+    assert_eq!(location(&done), "/floor");
+}
+
+fn part<'a>(page: &'a str, id: &str) -> &'a str {
+    let start = page.find(&format!("id=\"{id}\"")).expect("the part");
+    let rest = &page[start..];
+    rest.split("</section>").next().unwrap_or(rest)
+}
+
+#[actix_web::test]
+async fn a_floor_without_jobs_shows_its_lanes_and_where_the_first_racket_comes_in() {
+    let harness = Harness::start().await;
+    let empty = page(&harness, Role::Coordinator, "/floor").await;
+    assert!(empty.contains("No station yet.") && empty.contains("No racket waits."));
+    set_up(&harness).await;
+    let lanes = floor(&harness).await;
+    assert!(lanes.contains("Station 1") && lanes.contains("Leo") && lanes.contains("<svg"));
+    let desk = harness.get(Role::Desk, "/floor").await;
+    assert_eq!(desk.status, 403);
+}
+
+#[actix_web::test]
+async fn holding_tells_its_price_first_and_changes_nothing_until_it_is_confirmed() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let (code, _) = code_and_link(&harness).await;
+    let before = floor(&harness).await;
+    assert!(part(&before, "numbers").contains(&code));
+    let asked = format!("/floor?job={job}&do=hold&reason=player+asked+to+wait");
+    let price = page(&harness, Role::Coordinator, &asked).await;
+    assert!(price.contains(&format!("Hold {code}")) && price.contains("It is held."));
+    assert!(
+        part(&floor(&harness).await, "numbers").contains(&code),
+        "looking holds nothing"
+    );
+    do_it(&harness, &price).await;
+    let held = floor(&harness).await;
+    assert!(part(&held, "aside").contains("It is held: player asked to wait."));
+    let release = page(
+        &harness,
+        Role::Coordinator,
+        &format!("/floor?job={job}&do=release"),
+    )
+    .await;
+    assert!(
+        release.contains("waits in the queue"),
+        "{}",
+        part(&release, "price")
+    );
+    do_it(&harness, &release).await;
+    assert!(part(&floor(&harness).await, "numbers").contains(&code));
+}
+
+#[actix_web::test]
+async fn a_job_moved_to_a_free_station_is_there_and_a_time_that_is_none_says_so_at_its_field() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let shown = page(&harness, Role::Coordinator, &format!("/floor?job={job}")).await;
+    let station = shown
+        .split("name=\"station\" value=\"")
+        .nth(1)
+        .and_then(|rest| rest.split('"').next())
+        .expect("the station's id");
+    let wrong = harness
+        .get(Role::Coordinator, &format!("/floor?job={job}&do=due&due=soon"))
+        .await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.text.contains("href=\"#due\"") && wrong.text.contains("Write the time as hh:mm."));
+    let price = page(
+        &harness,
+        Role::Coordinator,
+        &format!("/floor?job={job}&do=move&station={station}"),
+    )
+    .await;
+    assert!(price.contains("to Station 1"));
+    do_it(&harness, &price).await;
+    let moved = floor(&harness).await;
+    assert!(part(&moved, "numbers").contains("assigned"), "{moved}");
+    // the stringer goes off: what was not begun waits again
+    let off = page(
+        &harness,
+        Role::Coordinator,
+        &format!("/floor?do=close_station&station={station}"),
+    )
+    .await;
+    assert!(off.contains("Station 1 off"));
+    do_it(&harness, &off).await;
+    let closed = floor(&harness).await;
+    assert!(part(&closed, "aside").contains("No station is open."), "{closed}");
+    assert!(closed.contains("lane-closed") && part(&closed, "shifts").contains("Station 1 opens with"));
+}

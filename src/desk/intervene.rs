@@ -1,4 +1,5 @@
 //! Doing what was priced: one intervention of a coordinator, by the use case it stands for.
+use crate::desk::court_times::due_by::DueBy;
 use crate::desk::court_times::stop_courts;
 use crate::desk::refusal::DeskResult;
 use crate::desk::what_if::WhatIf;
@@ -15,7 +16,7 @@ pub fn intervene(tx: &mut Tx<'_>, what: &WhatIf, reason: &str, lengths: &KnownLe
         WhatIf::Hold { job_id, until } => steer_job::hold_job(tx, job_id, reason, *until).map(drop),
         WhatIf::Release { job_id } => steer_job::release_job(tx, job_id).map(drop),
         WhatIf::Move { job_id, station_id } => steer_job::move_to_station(tx, job_id, station_id).map(drop),
-        WhatIf::Due { job_id, due_at } => steer_job::change_due(tx, job_id, *due_at).map(drop),
+        WhatIf::Due { job_id, due_at } => steer_job::change_due(tx, job_id, &DueBy::Time(*due_at)).map(drop),
         WhatIf::CloseStation { station_id } => shifts::close_station(tx, station_id).map(drop),
         WhatIf::OpenStation {
             station_id,

@@ -1,6 +1,7 @@
-//! The time told to the player while no schedule is computed.
+//! The time told to the player: from the queue while no plan holds the job, and what becomes of it later.
 use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::craft::match_times::ready_by::HYSTERESIS_MIN;
 use crate::craft::units::Seconds;
 
 /// Promises fall on whole five minutes.
@@ -43,8 +44,34 @@ pub fn promised_at(now: DateTime<Utc>, ahead: QueueAhead, own: JobTime) -> Optio
     let before = f64::from(ahead.jobs) / f64::from(ahead.stations);
     let mean_s = before * ahead.each.mean_s.get() + own.mean_s.get();
     let variance = before * ahead.each.spread_s.get().powi(2) + own.spread_s.get().powi(2);
+    round_up(safe_after(now, mean_s, variance)?)
+}
+
+/// The time by which a job is done in nine cases of ten, when it takes this long from `now` on.
+///
+/// Taken as lognormal, as the sum of independent jobs is by its first two moments.
+#[must_use]
+pub fn safe_time(now: DateTime<Utc>, whole: JobTime) -> Option<DateTime<Utc>> {
+    safe_after(now, whole.mean_s.get(), whole.spread_s.get().powi(2))
+}
+
+fn safe_after(now: DateTime<Utc>, mean_s: f64, variance: f64) -> Option<DateTime<Utc>> {
     let safe_ms = (lognormal_p90(mean_s, variance) * 1000.0).ceil();
-    round_up(now.checked_add_signed(whole_ms(safe_ms)?)?)
+    now.checked_add_signed(whole_ms(safe_ms)?)
+}
+
+/// What is told when the safe time is `safe`, after `promised` was told.
+///
+/// A promise stands while the safe time stays within the five minutes from which it was rounded up,
+/// and [`HYSTERESIS_MIN`] minutes to either side of them; beyond that it is rounded up anew.
+#[must_use]
+pub fn told(promised: Option<DateTime<Utc>>, safe: DateTime<Utc>) -> Option<DateTime<Utc>> {
+    let slack = TimeDelta::minutes(HYSTERESIS_MIN);
+    let stands = |promised: &DateTime<Utc>| {
+        let early = *promised - TimeDelta::seconds(STEP_S) - slack;
+        early <= safe && safe <= *promised + slack
+    };
+    promised.filter(stands).or_else(|| round_up(safe))
 }
 
 /// The 90 % point of the lognormal distribution with this mean and variance.
@@ -135,6 +162,33 @@ mod tests {
         let e = std::f64::consts::E;
         assert!((lognormal_p90(e.sqrt(), (e - 1.0) * e) - 3.602_224_479).abs() < 1e-8);
         assert!((lognormal_p90(1500.0, 0.0) - 1500.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_promise_is_told_anew_only_when_the_safe_time_has_left_its_surroundings() {
+        let promised = Some(at("2031-06-04T14:20:00Z"));
+        for (safe, expected) in [
+            ("2031-06-04T14:18:00Z", "2031-06-04T14:20:00Z"),
+            ("2031-06-04T14:25:00Z", "2031-06-04T14:20:00Z"),
+            ("2031-06-04T14:25:01Z", "2031-06-04T14:30:00Z"),
+            ("2031-06-04T14:10:00Z", "2031-06-04T14:20:00Z"),
+            ("2031-06-04T14:09:59Z", "2031-06-04T14:10:00Z"),
+        ] {
+            assert_eq!(told(promised, at(safe)), Some(at(expected)), "{safe}");
+        }
+        assert_eq!(told(None, at("2031-06-04T14:16:00Z")), promised);
+    }
+
+    #[test]
+    fn a_safe_time_that_wavers_by_a_few_minutes_is_told_once() {
+        let mut promised = None;
+        let mut times_told = 0;
+        for minute in [12, 16, 13, 18, 11, 17, 15] {
+            let next = told(promised, at(&format!("2031-06-04T14:{minute}:00Z")));
+            times_told += usize::from(next != promised);
+            promised = next;
+        }
+        assert_eq!(times_told, 1);
     }
 
     proptest! {

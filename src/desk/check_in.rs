@@ -44,7 +44,7 @@ pub fn check_in(tx: &mut Tx<'_>, job_id: &str, arrival: &Arrival) -> DeskResult<
         p90_s: 0,
     });
     sheet.job.received_at = tx.at();
-    sheet.job.promised_at = promise::for_new_job(tx, estimate)?.map(At::from);
+    sheet.job.promised_at = promise::for_new_job(tx, estimate, sheet.job.due_at.utc())?.map(At::from);
     let more = json!({"player_id": sheet.job.player_id, "due_at": sheet.job.due_at.utc(),
                       "promised_at": sheet.job.promised_at.map(At::utc)});
     moves::settle(tx, &mut sheet, JobState::Waiting, &step, more)?;

@@ -5,6 +5,7 @@ use crate::craft::frame::FrameRecord;
 use crate::craft::spec::Spec;
 use crate::desk::records::{JobRecord, PlayerRecord, RacketRecord};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::spare::Spare;
 use crate::storage::jobs::{self, Job};
 use crate::storage::players::{self, Player};
 use crate::storage::rackets::{self, Racket, models};
@@ -36,6 +37,8 @@ pub struct JobSheet {
     pub station_name: Option<String>,
     /// The stringer's name, once it has one.
     pub stringer_name: Option<String>,
+    /// Its margin, where it was asked for and the job has a place in the plan.
+    pub spare: Option<Spare>,
 }
 
 impl JobSheet {
@@ -97,6 +100,7 @@ impl JobSheet {
                 player,
                 racket,
                 frame,
+                spare: None,
             });
         }
         Ok(sheets)

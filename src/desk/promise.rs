@@ -1,5 +1,5 @@
 //! What the player is told: a time that holds nine times in ten, from the work that is ahead.
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use serde::Deserialize;
 
 use crate::craft::promise::{JobTime, QueueAhead, promised_at};
@@ -7,6 +7,7 @@ use crate::craft::units::Seconds;
 use crate::desk::Tx;
 use crate::desk::records::WorkEstimate;
 use crate::desk::refusal::DeskResult;
+use crate::desk::waiting_work::CHECK_S;
 use crate::storage::workshop::places;
 use crate::storage::{from_record, jobs};
 
@@ -20,14 +21,22 @@ struct Estimated {
 /// The 90 % quantile of the standard normal distribution.
 const Z_90: f64 = 1.281_551_6;
 
-/// The promise for a job that comes in now; `None` while no station is open.
+/// The promise for a job that comes in now, before a plan holds it; `None` while no station is open.
+///
+/// It waits for what is on the machines and for what must be ready no later than it.
 ///
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
-pub fn for_new_job(tx: &mut Tx<'_>, own: WorkEstimate) -> DeskResult<Option<DateTime<Utc>>> {
+pub fn for_new_job(
+    tx: &mut Tx<'_>,
+    own: WorkEstimate,
+    due_at: DateTime<Utc>,
+) -> DeskResult<Option<DateTime<Utc>>> {
     let tournament = tx.tournament();
     let mut ahead = Vec::new();
-    for record in jobs::records_in(tx.db, tournament, &["waiting", "assigned", "on_machine"])? {
+    let mut records = jobs::records_in(tx.db, tournament, &["assigned", "on_machine"])?;
+    records.extend(jobs::waiting_records_due(tx.db, tournament, due_at.into())?);
+    for record in records {
         let part: Estimated = from_record(&record)?;
         ahead.push(job_time(part.estimate.unwrap_or(own)));
     }
@@ -40,11 +49,13 @@ pub fn for_new_job(tx: &mut Tx<'_>, own: WorkEstimate) -> DeskResult<Option<Date
         stations: u32::try_from(stations).unwrap_or(u32::MAX),
         each: typical(&ahead).unwrap_or_else(|| job_time(own)),
     };
-    Ok(promised_at(tx.now, queue, job_time(own)))
+    // strung, then checked
+    let from = tx.now + TimeDelta::seconds(CHECK_S);
+    Ok(promised_at(from, queue, job_time(own)))
 }
 
 /// Mean and spread of the lognormal with these quantiles.
-fn job_time(estimate: WorkEstimate) -> JobTime {
+pub(super) fn job_time(estimate: WorkEstimate) -> JobTime {
     let p50_s = f64::from(estimate.p50_s.max(1));
     let sigma = (f64::from(estimate.p90_s.max(1)) / p50_s).ln().max(0.0) / Z_90;
     let mean_s = p50_s * (sigma * sigma / 2.0).exp();

@@ -1,5 +1,5 @@
 //! The plan of who strings what next: made from what waits, kept with the log's number it was made from.
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
@@ -8,18 +8,25 @@ use crate::craft::dispatch::checker::check;
 use crate::craft::dispatch::rules::block_length;
 use crate::craft::dispatch::solver::Search;
 use crate::craft::normal::share_below;
+use crate::desk::court_times::board::boards;
+use crate::desk::court_times::next_match::{self, Outlook};
+use crate::desk::keep_promises::{Causes, PROMISE_CHANGED, keep_promises};
 use crate::desk::refusal::DeskResult;
-use crate::desk::waiting_work::{CHECK_S, WaitingWork, waiting_work};
-use crate::desk::{Caller, Desk};
+use crate::desk::waiting_work::{CHECK_S, WaitingWork, spread_s, waiting_work};
+use crate::desk::{Caller, Desk, KnownLengths};
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, from_record, to_record};
 
 /// Rounds of search for one plan.
 const ROUNDS: u64 = 300;
+/// What the log holds of a changed plan.
+const PLAN_CHANGED: &str = "schedule.changed";
 /// What the planner itself writes into the log.
-const OWN_EVENT: &str = "schedule.changed";
+const OWN_EVENTS: [&str; 2] = [PLAN_CHANGED, PROMISE_CHANGED];
+/// A plan is made anew when it is older than this, whatever was logged: work goes on without events.
+const STALE: TimeDelta = TimeDelta::seconds(60);
 /// Log entries that are looked at to tell whether anything has happened.
-const LOOK: i64 = 200;
+const LOOK: i64 = 1000;
 
 /// A job's place in the plan.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -38,6 +45,9 @@ pub struct PlannedJob {
     pub check_s: i64,
     /// When it is expected to be ready.
     pub ready_at: DateTime<Utc>,
+    /// Standard deviation of that, seconds: the spreads of all that is strung before it and its own.
+    #[serde(default)]
+    pub ready_spread_s: f64,
     /// When it must be ready.
     pub due_at: DateTime<Utc>,
     /// Expected seconds late; 0 when it is in time.
@@ -68,6 +78,19 @@ pub struct UnplannedJob {
     pub why: String,
 }
 
+/// How likely a job is not ready for its match.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct MatchRisk {
+    /// The job.
+    pub job_id: String,
+    /// The match.
+    pub match_id: String,
+    /// P(not ready when the player wants it), 0 to 1.
+    pub soft: f64,
+    /// P(not ready when the player walks on), 0 to 1.
+    pub hard: f64,
+}
+
 /// A plan.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct WorkPlan {
@@ -75,6 +98,9 @@ pub struct WorkPlan {
     pub lanes: Vec<PlannedLane>,
     /// What no open station may do now.
     pub unplanned: Vec<UnplannedJob>,
+    /// The odds of every open job that is for a match, begun ones too.
+    #[serde(default)]
+    pub risks: Vec<MatchRisk>,
     /// The planner's cost: lower is better.
     pub cost: i64,
     /// Continuity breaks in it.
@@ -110,7 +136,9 @@ pub fn kept(db: &mut Db, tournament: &str) -> DeskResult<Option<(WorkPlan, KeptP
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub fn is_up_to_date(db: &mut Db, tournament: &str, made_from: i64) -> DeskResult<bool> {
     let since = events::after(db, tournament, made_from, LOOK)?;
-    Ok(since.iter().all(|event| event.kind == OWN_EVENT))
+    Ok(since
+        .iter()
+        .all(|event| OWN_EVENTS.contains(&event.kind.as_str())))
 }
 
 /// A plan for this work, searched from `last`; rounds and seed are fixed, so the same work gives the same plan.
@@ -132,10 +160,15 @@ pub fn plan_of(work: &WaitingWork, last: &WorkPlan) -> WorkPlan {
     let best = search.best();
     let mut lanes = Vec::new();
     for (index, station) in work.stations.iter().enumerate() {
-        let slots = best.lane(index);
-        let jobs = slots.iter().map(|slot| {
+        let mut variance = work.present_spread_s[index].powi(2);
+        let jobs = best.lane(index).iter().map(|slot| {
             let job = usize::try_from(slot.job).unwrap_or(0);
-            planned(work, job, index, slot.end - slot.length, slot.end)
+            variance += spread_s(&work.sheets[job]).powi(2);
+            let planned = planned(work, job, index, slot.end - slot.length, slot.end);
+            PlannedJob {
+                ready_spread_s: variance.sqrt().round(),
+                ..planned
+            }
         });
         lanes.push(PlannedLane {
             station_id: station.id.clone(),
@@ -150,6 +183,7 @@ pub fn plan_of(work: &WaitingWork, last: &WorkPlan) -> WorkPlan {
     WorkPlan {
         lanes,
         unplanned: unplanned.collect(),
+        risks: Vec::new(),
         cost: search.best_cost(),
         continuity_breaks: check(problem, &best.schedule()).figures.breaks,
     }
@@ -172,6 +206,7 @@ fn planned(work: &WaitingWork, job: usize, station: usize, start: i64, end: i64)
         stringing_s,
         check_s: CHECK_S,
         ready_at: work.at(end + CHECK_S),
+        ready_spread_s: 0.0,
         due_at,
         late_s: late_s.max(0),
         chance_late: (chance * 1000.0).round() / 1000.0,
@@ -192,6 +227,70 @@ fn front(plan: &WorkPlan) -> Vec<(&str, Option<&str>)> {
         .collect()
 }
 
+/// A plan that was just made.
+struct Made {
+    plan: WorkPlan,
+    made_from: i64,
+    /// Whether other jobs are next than by the plan before.
+    changed: bool,
+    causes: Causes,
+}
+
+/// Makes a plan, unless the kept one still holds.
+fn make(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DeskResult<Option<Made>> {
+    let made_from = events::newest(db, tournament)?;
+    let last = kept(db, tournament)?;
+    let last_from = last
+        .as_ref()
+        .map_or(made_from - 1, |(_, row)| row.made_from_sequence);
+    if let Some((plan, row)) = &last {
+        let idle = plan.lanes.iter().all(|lane| lane.jobs.is_empty()) && plan.risks.is_empty();
+        let fresh = idle || now.signed_duration_since(row.made_at.utc()) < STALE;
+        if fresh && is_up_to_date(db, tournament, last_from)? {
+            return Ok(None);
+        }
+    }
+    let last = last.map(|(plan, _)| plan).unwrap_or_default();
+    let mut plan = plan_of(&waiting_work(db, tournament, now)?, &last);
+    plan.risks = risks(db, tournament, now, &plan, lengths)?;
+    Ok(Some(Made {
+        changed: front(&plan) != front(&last),
+        causes: Causes::since(db, tournament, last_from, &OWN_EVENTS)?,
+        made_from,
+        plan,
+    }))
+}
+
+/// The odds of all open jobs that are for a match, by this plan.
+fn risks(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    plan: &WorkPlan,
+    lengths: &KnownLengths,
+) -> DeskResult<Vec<MatchRisk>> {
+    let boards = boards(db, tournament, now, lengths)?;
+    if boards.is_empty() {
+        return Ok(Vec::new());
+    }
+    let outlook = Outlook::by_plan(db, tournament, now, boards, Some(plan))?;
+    let share = |share: f64| (share * 1000.0).round() / 1000.0;
+    let risks = next_match::all(db, tournament, &outlook)?
+        .into_iter()
+        .map(|(job, _, ready)| MatchRisk {
+            job_id: job.id,
+            match_id: ready.match_id,
+            soft: share(ready.risk.soft),
+            hard: share(ready.risk.hard),
+        });
+    Ok(risks.collect())
+}
+
 /// Plans anew if something has happened since the last plan; whether it did.
 ///
 /// Reading and searching happen outside the line of writes. The plan is kept only
@@ -200,29 +299,21 @@ fn front(plan: &WorkPlan) -> Vec<(&str, Option<&str>)> {
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<bool> {
-    let (now, whose) = (desk.clock().desk(), tournament.to_owned());
-    let made = desk
-        .read(move |db| {
-            let made_from = events::newest(db, &whose)?;
-            let last = kept(db, &whose)?;
-            if let Some((_, row)) = &last
-                && is_up_to_date(db, &whose, row.made_from_sequence)?
-            {
-                return Ok(None);
-            }
-            let last = last.map(|(plan, _)| plan).unwrap_or_default();
-            let plan = plan_of(&waiting_work(db, &whose, now)?, &last);
-            let changed = front(&plan) != front(&last);
-            Ok(Some((plan, made_from, changed)))
-        })
-        .await?;
-    let Some((plan, made_from, changed)) = made else {
+    let (now, whose, lengths) = (desk.clock().desk(), tournament.to_owned(), desk.lengths());
+    let made = desk.read(move |db| make(db, &whose, now, &lengths)).await?;
+    let Some(Made {
+        plan,
+        made_from,
+        changed,
+        causes,
+    }) = made
+    else {
         return Ok(false);
     };
     let caller = Caller::system(tournament);
     desk.write(&caller, move |tx| {
         let newer =
-            schedules::find(tx.db, tx.tournament())?.is_some_and(|row| row.made_from_sequence >= made_from);
+            schedules::find(tx.db, tx.tournament())?.is_some_and(|row| row.made_from_sequence > made_from);
         if newer {
             return Ok(false);
         }
@@ -233,9 +324,10 @@ pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<bool> {
             record: to_record(&plan)?,
         };
         schedules::keep(tx.db, &row)?;
+        keep_promises(tx, &plan, &causes)?;
         if changed {
             let whose = tx.tournament();
-            tx.emit(OWN_EVENT, whose, &json!({"made_from_sequence": made_from}))?;
+            tx.emit(PLAN_CHANGED, whose, &json!({"made_from_sequence": made_from}))?;
         }
         Ok(true)
     })

@@ -9,6 +9,7 @@ use crate::craft::dispatch::problem::{
 use crate::craft::job::RushLevel;
 use crate::craft::machine::{ClampKind, MachineFacts};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::promise::job_time;
 use crate::desk::records::{Purpose, StringerRecord};
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
@@ -48,6 +49,8 @@ pub struct WaitingWork {
     pub sheets: Vec<JobSheet>,
     /// The stations in the problem.
     pub stations: Vec<places::Station>,
+    /// The spread of what each station has begun, in seconds.
+    pub present_spread_s: Vec<f64>,
     /// Jobs that cannot be planned.
     pub unplanned: Vec<Unplanned>,
 }
@@ -73,10 +76,12 @@ pub fn work_in(db: &mut Db, room: Room, now: DateTime<Utc>) -> DeskResult<Waitin
     let open: Vec<places::Station> = room.stations.into_iter().filter(|station| station.open).collect();
     let mut kinds = Kinds::default();
     let mut stations = Vec::new();
+    let mut present_spread_s = Vec::new();
     for (index, station) in open.iter().enumerate() {
         let present = begun
             .iter()
             .find(|sheet| sheet.job.station_id.as_ref() == Some(&station.id));
+        present_spread_s.push(present.map_or(0.0, spread_s));
         stations.push(station_now(db, index, station, present, now, &mut kinds)?);
     }
     let mut work = WaitingWork {
@@ -93,6 +98,7 @@ pub fn work_in(db: &mut Db, room: Room, now: DateTime<Utc>) -> DeskResult<Waitin
         now,
         sheets: Vec::new(),
         stations: open,
+        present_spread_s,
         unplanned: Vec::new(),
     };
     for sheet in waiting {
@@ -121,6 +127,14 @@ impl Kinds {
             tension: self.number("tension", &format!("{:?} {:?}", mains.tension, crosses.tension)),
         }
     }
+}
+
+/// The spread of a job's stringing, in seconds.
+pub(super) fn spread_s(sheet: &JobSheet) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
+    let usual = VARIATION * base_s(sheet) as f64;
+    let estimate = sheet.record.estimate.filter(|estimate| estimate.p50_s > 0);
+    estimate.map_or(usual, |estimate| job_time(estimate).spread_s.get())
 }
 
 fn base_s(sheet: &JobSheet) -> i64 {

@@ -227,6 +227,19 @@ pub fn records_in(db: &mut Db, tournament: &str, states: &[&str]) -> StoreResult
         .load(db)?)
 }
 
+/// The records of jobs that wait and must be ready by `due_at`.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn waiting_records_due(db: &mut Db, tournament: &str, due_at: At) -> StoreResult<Vec<String>> {
+    Ok(jobs::table
+        .filter(jobs::tournament_id.eq(tournament))
+        .filter(jobs::state.eq("waiting"))
+        .filter(jobs::due_at.le(due_at))
+        .select(jobs::record)
+        .load(db)?)
+}
+
 /// The job with this tag code.
 ///
 /// # Errors

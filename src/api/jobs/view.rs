@@ -9,6 +9,7 @@ use crate::craft::roles::{Reach, Role};
 use crate::craft::spec::{Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::reads::jobs::Job;
 use crate::desk::reads::{At, Db};
 use crate::desk::records::{Insisted, JobRecord, Purpose, WorkEstimate};
 use crate::desk::{DeskResult, legal};
@@ -158,10 +159,6 @@ pub fn of(db: &mut Db, sheet: &JobSheet, role: Role, now: DateTime<Utc>) -> Desk
 
 fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<AllowedAction>) -> JobView {
     let (job, record, view) = (&sheet.job, &sheet.record, role.field_view());
-    let held = job
-        .held_reason
-        .clone()
-        .filter(|_| job.held_until.is_none_or(|until| until.utc() > now));
     JobView {
         id: job.id.clone(),
         tag_code: job.code.clone(),
@@ -196,17 +193,7 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
         }),
         purpose: record.purpose,
         not_before_at: record.not_before_at,
-        flags: FlagsView {
-            held: held.map(|reason| HeldView {
-                reason,
-                until: job.held_until.map(At::utc),
-            }),
-            rush: job.rush.clone(),
-            paused: job.paused,
-            spec_changed_unacknowledged: job.spec_change_unseen,
-            recalled: job.recalled,
-            recorded_late: job.recorded_late,
-        },
+        flags: flags_of(job, now),
         estimate: record.estimate,
         insisted: if view.spec == Reach::None {
             Vec::new()
@@ -215,6 +202,24 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
         },
         allowed_actions,
         version: job.version,
+    }
+}
+
+fn flags_of(job: &Job, now: DateTime<Utc>) -> FlagsView {
+    let held = job
+        .held_reason
+        .clone()
+        .filter(|_| job.held_until.is_none_or(|until| until.utc() > now));
+    FlagsView {
+        held: held.map(|reason| HeldView {
+            reason,
+            until: job.held_until.map(At::utc),
+        }),
+        rush: job.rush.clone(),
+        paused: job.paused,
+        spec_changed_unacknowledged: job.spec_change_unseen,
+        recalled: job.recalled,
+        recorded_late: job.recorded_late,
     }
 }
 

@@ -6,22 +6,20 @@ use chrono::{DateTime, Utc};
 use crate::craft::match_times::day_sheet::Band;
 use crate::craft::match_times::day_state::MatchPhase;
 use crate::craft::match_times::distribution::Distribution;
-use crate::craft::match_times::ready_by::{Demand, Risk, completion};
-use crate::craft::match_times::venue_time::{at_minute, minute_of};
+use crate::craft::match_times::ready_by::{Demand, Risk};
+use crate::craft::match_times::venue_time::at_minute;
 use crate::desk::KnownLengths;
+use crate::desk::completion::completions;
 use crate::desk::court_times::board::{DayBoard, boards, player_names};
-use crate::desk::records::{JobRecord, WorkEstimate};
+use crate::desk::records::JobRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::schedule::{WorkPlan, kept};
 use crate::storage::jobs::{self, Job};
 use crate::storage::workshop::places;
 use crate::storage::{Db, from_record};
 
 /// States in which a job's ready-by still matters.
 pub const OPEN: [&str; 5] = ["expected", "waiting", "assigned", "on_machine", "checking"];
-/// The 90 % point of the standard normal distribution.
-const Z_90: f64 = 1.281_551_6;
-/// What a racket on the machine or in the check still takes at least, in minutes: common practice, no source.
-const LEAST_MIN: f64 = 2.0;
 
 /// One racket and the match it is for.
 #[derive(Debug, Clone)]
@@ -46,65 +44,6 @@ pub struct Readiness {
     pub risk: Risk,
     /// The matches that must be over before, the nearest first.
     pub chain: Vec<String>,
-}
-
-/// When each open job's stringing will be done, by job.
-///
-/// Jobs ahead of it by ready-by share the open stations; one on a machine has its own work left.
-///
-/// # Errors
-/// [`DeskError::Storage`](crate::desk::DeskError).
-pub fn completions(
-    db: &mut Db,
-    tournament: &str,
-    now: DateTime<Utc>,
-) -> DeskResult<BTreeMap<String, Distribution>> {
-    let stations = places::all(db, tournament)?
-        .iter()
-        .filter(|station| station.open)
-        .count()
-        .max(1) as f64;
-    let (mut ahead_mean, mut ahead_variance) = (0.0, 0.0);
-    let mut done = BTreeMap::new();
-    for job in jobs::in_states(
-        db,
-        tournament,
-        &["on_machine", "checking", "assigned", "waiting", "expected"],
-    )? {
-        let record: JobRecord = from_record(&job.record)?;
-        let (mean, sd) = work_min(&job, record.estimate);
-        let since = (now - job.state_since.utc()).num_seconds() as f64 / 60.0;
-        let (mean, sd) = match job.state.as_str() {
-            "checking" => (LEAST_MIN, 1.0),
-            "on_machine" => ((mean - since).max(LEAST_MIN), sd),
-            _ => (mean, sd),
-        };
-        let own_only = matches!(job.state.as_str(), "checking" | "on_machine");
-        let before = if own_only {
-            (0.0, 0.0)
-        } else {
-            (ahead_mean / stations, ahead_variance / stations)
-        };
-        done.insert(
-            job.id,
-            completion(minute_of(now), before.0 + mean, before.1 + sd * sd),
-        );
-        ahead_mean += mean;
-        ahead_variance += sd * sd;
-    }
-    Ok(done)
-}
-
-/// Mean and standard deviation of a job's work, in minutes.
-fn work_min(job: &Job, estimate: Option<WorkEstimate>) -> (f64, f64) {
-    let p90 = estimate
-        .map_or_else(|| f64::from(job.work_p90_s), |it| f64::from(it.p90_s))
-        .max(60.0)
-        / 60.0;
-    let p50 = estimate.map_or(p90 * 0.8, |it| f64::from(it.p50_s).max(60.0) / 60.0);
-    let sigma = (p90 / p50).ln().max(0.0) / Z_90;
-    let mean = p50 * (sigma * sigma / 2.0).exp();
-    (mean, mean * (sigma * sigma).exp_m1().sqrt())
 }
 
 /// Boards with who plays which match.
@@ -135,6 +74,21 @@ impl Outlook {
     /// # Errors
     /// [`DeskError::Storage`](crate::desk::DeskError).
     pub fn of(db: &mut Db, tournament: &str, now: DateTime<Utc>, boards: Vec<DayBoard>) -> DeskResult<Self> {
+        let plan = kept(db, tournament)?.map(|(plan, _)| plan);
+        Self::by_plan(db, tournament, now, boards, plan.as_ref())
+    }
+
+    /// All that is known now, with these boards and this plan of the work.
+    ///
+    /// # Errors
+    /// [`DeskError::Storage`](crate::desk::DeskError).
+    pub fn by_plan(
+        db: &mut Db,
+        tournament: &str,
+        now: DateTime<Utc>,
+        boards: Vec<DayBoard>,
+        plan: Option<&WorkPlan>,
+    ) -> DeskResult<Self> {
         let names = if boards.is_empty() {
             BTreeMap::new()
         } else {
@@ -144,7 +98,13 @@ impl Outlook {
         let done = if boards.is_empty() {
             BTreeMap::new()
         } else {
-            completions(db, tournament, now)?
+            let rows = jobs::in_states(db, tournament, &OPEN)?;
+            let stations = places::all(db, tournament)?;
+            let open = stations.iter().filter(|station| station.open).count();
+            let done = completions(&rows, plan, open, now)?;
+            done.into_iter()
+                .map(|(id, done)| (id, done.distribution(now)))
+                .collect()
         };
         Ok(Self {
             boards,

@@ -8,6 +8,7 @@ use super::visit::Visitor;
 use super::{Shown, words};
 use crate::desk::bench_sheet::{InBatch, in_batch};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::spare::note_spare;
 use crate::desk::start_job::{StartJob, start_job};
 use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, steer_job};
 use crate::pages::parts::Choice;
@@ -73,7 +74,8 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
                 let sheet = JobSheet::of(db, &tournament, &pick.job_id)?;
                 bench.job = Some((sheet, pick.sentence, false));
             }
-            if let Some((sheet, ..)) = &bench.job {
+            if let Some((sheet, ..)) = &mut bench.job {
+                note_spare(db, &tournament, now, std::slice::from_mut(sheet))?;
                 bench.batch = Some(in_batch(db, &tournament, sheet)?);
             }
             for id in after.iter().take(3) {

@@ -78,7 +78,8 @@ async fn ticket(request: HttpRequest, visitor: Visitor, id: web::Path<String>) -
     let address = format!("{}://{}/p/{link}", here.scheme(), here.host());
     let latest = sheets
         .iter()
-        .map(|sheet| sheet.job.due_at)
+        // the safe time; before a station is open, the time that was asked for
+        .map(|sheet| sheet.job.promised_at.unwrap_or(sheet.job.due_at))
         .max()
         .unwrap_or(first.job.due_at);
     let marked = sheets.iter().any(|sheet| !sheet.record.condition_ok);

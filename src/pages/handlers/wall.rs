@@ -8,6 +8,7 @@ use super::wall_rows::{self, RoomPage};
 use super::{Shown, words};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::overview;
+use crate::desk::spare::note_spare;
 use crate::pages::shell::Surface;
 use crate::pages::views::wall::{CounterRow, CounterWall, RoomWall, StationMark};
 
@@ -21,11 +22,12 @@ pub fn routes(config: &mut ServiceConfig) {
 
 async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown {
     let Onlooker(visitor) = onlooker;
-    let tournament = visitor.tournament();
+    let (tournament, now) = (visitor.tournament(), visitor.now);
     let (sheets, stations, people) = visitor
         .desk
         .read(move |db| {
-            let sheets = overview::sheets_in(db, &tournament, &SHOWN)?;
+            let mut sheets = overview::sheets_in(db, &tournament, &SHOWN)?;
+            note_spare(db, &tournament, now, &mut sheets)?;
             Ok((
                 sheets,
                 overview::stations(db, &tournament)?,

@@ -114,7 +114,11 @@ pub fn marks(record: &RacketRecord) -> String {
 /// What is out of the ordinary with a job, else the minutes to spare; the wall says the state beside it.
 pub fn spare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
     let chip = state_chip(sheet, now);
-    let minutes = (sheet.job.due_at.utc() - now).num_minutes();
+    let to_due = || (sheet.job.due_at.utc() - now).num_minutes();
+    let minutes = sheet
+        .spare
+        .as_ref()
+        .map_or_else(to_due, |spare| spare.to_promise.num_minutes());
     if chip.kind == ChipKind::Plain {
         Chip::new(ChipKind::Plain, format!("{minutes:+}"))
     } else {
@@ -134,11 +138,32 @@ pub fn state_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
         _ if job.held_reason.is_some() => Chip::new(ChipKind::Held, "held"),
         _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}", -minutes)),
         _ if job.rush.is_some() => Chip::new(ChipKind::Rush, "rush"),
+        Ok(_) if sheet.spare.is_some() => planned_chip(sheet),
         Ok(JobState::Waiting | JobState::Assigned) if spare < 5 => {
             Chip::new(ChipKind::Risk, format!("{spare:+}"))
         }
         Ok(state) => Chip::new(ChipKind::Plain, format!("{} {minutes:+}", state.words())),
         Err(_) => Chip::new(ChipKind::Plain, job.state.clone()),
+    }
+}
+
+/// So likely not ready at walk-on is worth a mark: an assumption.
+const RISKY: f64 = 0.1;
+
+/// Minutes to spare by the plan, and the odds against a match where they are worth a word.
+fn planned_chip(sheet: &JobSheet) -> Chip {
+    let Some(spare) = &sheet.spare else {
+        return Chip::default();
+    };
+    let minutes = spare.to_promise.num_minutes();
+    let risk = spare.risk.filter(|risk| *risk >= RISKY);
+    let odds = risk.map_or_else(String::new, |risk| format!(", risk {:.0} %", risk * 100.0));
+    let state: Option<JobState> = sheet.job.state.parse().ok();
+    match state {
+        _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}{odds}", -minutes)),
+        _ if minutes < 5 || risk.is_some() => Chip::new(ChipKind::Risk, format!("{minutes:+}{odds}")),
+        Some(state) => Chip::new(ChipKind::Plain, format!("{} {minutes:+}", state.words())),
+        None => Chip::new(ChipKind::Plain, format!("{minutes:+}")),
     }
 }
 

@@ -1,0 +1,54 @@
+//! How much time a job has left, and how likely that is not enough.
+use chrono::{DateTime, TimeDelta, Utc};
+
+use crate::desk::completion::completions;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::refusal::DeskResult;
+use crate::desk::schedule::kept;
+use crate::storage::Db;
+use crate::storage::jobs::Job;
+
+/// A job's margin by the kept plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spare {
+    /// From when it is expected to be ready to its promise or its ready-by, whichever comes first;
+    /// negative when it will be late.
+    pub to_promise: TimeDelta,
+    /// The match it is for, if any.
+    pub match_id: Option<String>,
+    /// P(not ready when its player walks on), 0 to 1; nothing for a plain time.
+    pub risk: Option<f64>,
+}
+
+/// Notes the margin of every job that has a place: at a station or in the plan.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn note_spare(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    sheets: &mut [JobSheet],
+) -> DeskResult<()> {
+    let Some((plan, _)) = kept(db, tournament)? else {
+        return Ok(());
+    };
+    let mut rows: Vec<Job> = sheets.iter().map(|sheet| sheet.job.clone()).collect();
+    rows.retain(|job| ["waiting", "assigned", "on_machine", "checking"].contains(&job.state.as_str()));
+    rows.sort_by_key(|job| job.due_at);
+    let done = completions(&rows, Some(&plan), plan.lanes.len(), now)?;
+    for sheet in sheets {
+        let Some(completion) = done.get(&sheet.job.id).filter(|done| done.placed) else {
+            continue;
+        };
+        let due = sheet.job.due_at.utc();
+        let promised = sheet.job.promised_at.map_or(due, |at| at.utc().min(due));
+        let risk = plan.risks.iter().find(|risk| risk.job_id == sheet.job.id);
+        sheet.spare = Some(Spare {
+            to_promise: promised.signed_duration_since(completion.ready_at()),
+            match_id: risk.map(|risk| risk.match_id.clone()),
+            risk: risk.map(|risk| risk.hard),
+        });
+    }
+    Ok(())
+}

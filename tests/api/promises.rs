@@ -1,0 +1,104 @@
+//! What players are told follows the plan, each change with its cause, and does not flicker.
+use chrono::{DateTime, Utc};
+use serde_json::{Value, json};
+use weftdesk::craft::roles::Role;
+use weftdesk::desk::schedule::replan;
+use weftdesk::storage::events;
+
+use crate::fixture::Fixture;
+use crate::harness::Harness;
+use crate::jobs::{act, path, ready, taken_in};
+
+async fn job(harness: &Harness, job: &Value) -> Value {
+    harness.get(Role::Desk, &path(job, "")).await.expect(200)
+}
+
+fn time(value: &Value) -> DateTime<Utc> {
+    value.as_str().and_then(|text| text.parse().ok()).expect("a time")
+}
+
+async fn plan(harness: &Harness) {
+    replan(&harness.desk, &harness.tournament).await.expect("a plan");
+}
+
+/// The entries about this job's promise, the oldest first.
+async fn changes(harness: &Harness, of: &Value) -> Vec<Value> {
+    let (tournament, id) = (harness.tournament.clone(), of["id"].clone());
+    let log = harness
+        .desk
+        .read(move |db| Ok(events::after(db, &tournament, 0, 10_000)?));
+    let ours = log.await.expect("the log").into_iter();
+    ours.filter(|event| event.kind == "job.promise_changed" && id == event.subject)
+        .map(|event| serde_json::from_str(&event.data).expect("JSON"))
+        .collect()
+}
+
+async fn three_jobs(harness: &Harness, fixture: &Fixture) -> Vec<Value> {
+    let mut jobs = Vec::new();
+    for racket in ["P1/1", "P2/1", "P3/1"] {
+        jobs.push(taken_in(harness, fixture, racket).await);
+    }
+    jobs
+}
+
+#[actix_web::test]
+async fn promises_hold_nine_times_in_ten_by_the_plan_and_stand_while_nothing_happens() {
+    let (harness, fixture) = ready().await;
+    let jobs = three_jobs(&harness, &fixture).await;
+    plan(&harness).await;
+    let schedule = harness.get(Role::Coordinator, "/v1/schedule").await.expect(200);
+    for lane in schedule["plan"]["lanes"].as_array().expect("lanes") {
+        for place in lane["jobs"].as_array().expect("jobs") {
+            let held = jobs
+                .iter()
+                .find(|job| job["id"] == place["job_id"])
+                .expect("one of ours");
+            let promised = time(&job(&harness, held).await["promised_at"]);
+            assert_eq!(promised.timestamp() % 300, 0);
+            let spread_s = place["ready_spread_s"].as_f64().expect("a spread");
+            // the 90 % point of a normal distribution lies 1.28 spreads above its mean, that of a
+            // lognormal one of the same moments close to it; a promise may lie 10 min after or 5 before
+            #[expect(clippy::cast_precision_loss, reason = "seconds of an hour")]
+            let past_p90_s = (promised - time(&place["ready_at"])).num_seconds() as f64 - 1.2816 * spread_s;
+            assert!((-360.0..=660.0).contains(&past_p90_s), "{past_p90_s} {place}");
+        }
+    }
+    let told = changes(&harness, &jobs[2]).await.len();
+    for _ in 0..3 {
+        plan(&harness).await;
+    }
+    assert_eq!(changes(&harness, &jobs[2]).await.len(), told);
+}
+
+#[actix_web::test]
+async fn a_changed_promise_names_its_cause() {
+    let (harness, fixture) = ready().await;
+    let jobs = three_jobs(&harness, &fixture).await;
+    plan(&harness).await;
+    // all on one station: one is assigned, two wait behind it
+    for waiting in &jobs {
+        let station = json!({"station_id": fixture.id("ST2")});
+        act(&harness, Role::Coordinator, waiting, "assign", station)
+            .await
+            .expect(200);
+    }
+    plan(&harness).await;
+    let (one, other) = (job(&harness, &jobs[1]).await, job(&harness, &jobs[2]).await);
+    let last = if one["promised_at"].as_str() > other["promised_at"].as_str() {
+        one
+    } else {
+        other
+    };
+    let before = last["promised_at"].clone();
+    let sooner = json!({"due_at": "2026-05-02T08:20:00Z"});
+    act(&harness, Role::Desk, &last, "due", sooner).await.expect(200);
+    plan(&harness).await;
+    let after = job(&harness, &last).await["promised_at"].clone();
+    assert!(time(&after) < time(&before), "{before} {after}");
+    let told = changes(&harness, &last).await;
+    let last = told.last().expect("a change is told");
+    assert_eq!(
+        (&last["cause"], &last["before"], &last["promised_at"]),
+        (&json!("job.due_changed"), &before, &after)
+    );
+}

@@ -44,6 +44,7 @@ pub mod tag_code;
 pub mod tails;
 pub mod tension;
 pub mod text_enum;
+pub mod tomorrow;
 pub mod units;
 pub mod weave_method;
 pub mod weave_time;

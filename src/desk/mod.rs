@@ -70,6 +70,7 @@ pub mod story;
 pub mod take_code;
 pub mod tap_phase;
 pub mod text_member;
+pub mod tomorrow;
 pub mod tx;
 pub mod wait_for_string;
 pub mod waiting_work;
@@ -87,6 +88,7 @@ pub use refusal::{DeskError, DeskResult, MemberFault, Override, Reason, Thing};
 pub use tx::Tx;
 
 use crate::craft::match_times::length::Lengths;
+use crate::desk::tomorrow::rehearsals::Rehearsals;
 use crate::storage::{Db, Store};
 
 /// The log of a tournament has grown.
@@ -121,6 +123,7 @@ pub struct Desk {
     clock: Clock,
     bell: Arc<broadcast::Sender<Advance>>,
     lengths: Arc<Mutex<Lengths>>,
+    rehearsals: Rehearsals,
 }
 
 impl Desk {
@@ -133,6 +136,7 @@ impl Desk {
             clock,
             bell: Arc::new(bell),
             lengths: Arc::default(),
+            rehearsals: Rehearsals::default(),
         }
     }
 
@@ -152,6 +156,12 @@ impl Desk {
     #[must_use]
     pub fn lengths(&self) -> KnownLengths {
         KnownLengths(Arc::clone(&self.lengths))
+    }
+
+    /// Where days to come are played.
+    #[must_use]
+    pub const fn rehearsals(&self) -> &Rehearsals {
+        &self.rehearsals
     }
 
     /// Hears of every write committed by this process from now on.

@@ -109,7 +109,7 @@ pub fn work_in(db: &mut Db, room: Room, now: DateTime<Utc>) -> DeskResult<Waitin
 
 /// Numbers that are equal where nothing has to be changed on a machine.
 #[derive(Debug, Default)]
-struct Kinds(BTreeMap<String, i64>);
+pub(super) struct Kinds(BTreeMap<String, i64>);
 
 impl Kinds {
     fn number(&mut self, kind: &str, of: &str) -> i64 {
@@ -117,7 +117,7 @@ impl Kinds {
         *self.0.entry(format!("{kind} {of}")).or_insert(next)
     }
 
-    fn needs(&mut self, sheet: &JobSheet) -> Attributes {
+    pub(super) fn needs(&mut self, sheet: &JobSheet) -> Attributes {
         let (mains, crosses) = (&sheet.spec.mains, &sheet.spec.crosses);
         Attributes {
             main: self.number("string", &format!("{:?}", mains.string)),
@@ -137,12 +137,12 @@ pub(super) fn spread_s(sheet: &JobSheet) -> f64 {
     estimate.map_or(usual, |estimate| job_time(estimate).spread_s.get())
 }
 
-fn base_s(sheet: &JobSheet) -> i64 {
+pub(super) fn base_s(sheet: &JobSheet) -> i64 {
     let estimate = sheet.record.estimate.map(|estimate| i64::from(estimate.p50_s));
     estimate.filter(|seconds| *seconds > 0).unwrap_or(USUAL_S)
 }
 
-fn station_now(
+pub(super) fn station_now(
     db: &mut Db,
     index: usize,
     station: &places::Station,

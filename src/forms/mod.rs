@@ -7,3 +7,4 @@ pub mod csv;
 pub mod json_place;
 pub mod order_of_play;
 pub mod place;
+pub mod racket_habits;

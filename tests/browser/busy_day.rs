@@ -6,6 +6,9 @@ use crate::tournament::{Tournament, reel_label};
 /// On the reel that lasts for the whole day; the fixtures' own is enough for two rackets.
 const CROSSES_REEL: &str = "REEL-SB-WHOLE-DAY";
 
+/// The day after.
+pub(crate) const NEXT_DAY: &str = "2026-05-03";
+
 /// Where the screens of that day are.
 pub(crate) struct BusyDay {
     /// A player with rackets in several states, and the page behind their ticket.
@@ -51,6 +54,7 @@ impl BusyDay {
         for (racket, tension, unit) in [("P1/4", "24.5", "kg"), ("P3/2", "56", "lb"), ("P5/2", "26", "lb")] {
             day.take_in(racket, tension, unit).await;
         }
+        day.tomorrow().await;
         Self {
             player: tournament.id("P1").to_owned(),
             link: tournament.player_page("P1").await,
@@ -78,6 +82,35 @@ impl Day<'_> {
         let reel = json!({"string_id": self.tournament.id("SB"), "kind": "reel_remainder",
                           "length_mm": 200_000, "label_code": CROSSES_REEL});
         self.tournament.admin.create("/v1/reels", reel).await;
+    }
+
+    /// The next day's order of play, and the odds of that day played to the end.
+    async fn tomorrow(&self) {
+        let played = |id: &str, court: &str, seq: u32, start: Value, sides: Value| {
+            json!({"id": id, "court": court, "seq": seq, "format": "bo3_tb", "draw": "WS", "round": "QF",
+                   "start": start, "sides": sides})
+        };
+        let at = |time: &str| json!({"rule": "not_before", "time": time});
+        let id = |key: &str| self.tournament.id(key);
+        let order = json!({
+            "schema": "weftdesk.order_of_play/1", "tzid": "Europe/Paris", "day": NEXT_DAY, "version": 1,
+            "courts": [{"id": "C1", "label": "Court 1", "surface": "clay", "covered": false},
+                       {"id": "C2", "label": "Court 2", "surface": "clay", "covered": false}],
+            "matches": [
+                played("M1", "C1", 1, at("11:00"), json!([[id("P1")], [id("P2")]])),
+                played("M2", "C1", 2, at("12:30"), json!([[id("P3")], ["TBD"]])),
+                played("M3", "C1", 3, at("15:00"), json!([["TBD"], ["TBD"]])),
+                played("M4", "C2", 1, at("11:00"), json!([[id("P4")], [id("P6")]])),
+                played("M5", "C2", 2, at("12:30"), json!([["TBD"], ["TBD"]])),
+            ],
+        });
+        let admin = &self.tournament.admin;
+        let (status, answer) = admin
+            .call("PUT", &format!("/v1/order-of-play/{NEXT_DAY}"), order)
+            .await;
+        assert_eq!(status, 201, "{answer}");
+        admin.open(&format!("/tomorrow?day={NEXT_DAY}")).await;
+        admin.reads("#odds-title", "Odds").await;
     }
 
     async fn take_in(&self, racket: &str, tension: &str, unit: &str) -> Value {

@@ -1,5 +1,5 @@
 //! Every main screen in the middle of a day: looked at in four sizes, and held to the rules for everybody's eyes and hands.
-use crate::busy_day::BusyDay;
+use crate::busy_day::{BusyDay, NEXT_DAY};
 use crate::chromium::{LAPTOP, PHONE, TABLET, WALL};
 use crate::page_rules;
 use crate::screen::Screen;
@@ -34,6 +34,7 @@ fn places(day: &BusyDay) -> Vec<Place> {
         place("plan", &format!("/plan/{}", day.machine)),
         place("check", &format!("/check/{}", day.checking)),
         place("snags", "/snags"),
+        place("tomorrow", &format!("/tomorrow?day={NEXT_DAY}")),
         place("hand-out", "/hand-out"),
         place("hand-out-owner", &format!("/hand-out{of_player}")),
         place("story", &format!("/rackets/{}", day.told_racket)),

@@ -136,3 +136,68 @@ fn staffing_tells_the_odds_and_more_stations_never_make_them_worse() {
     assert!(odds.is_sorted(), "{odds:?}");
     assert!(!found["half_hours"].as_array().unwrap().is_empty());
 }
+
+#[test]
+fn staffing_takes_an_order_of_play_with_what_players_usually_bring() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let order = file(
+        "order.csv",
+        "day,court,seq,match_id,draw,format,start_rule,start_time,side1,side2\n\
+         2026-05-02,C1,1,M1,WS,bo3_tb,starting_at,11:00,P1,P2\n\
+         2026-05-02,C1,2,M2,MS,bo3_tb,followed_by,,P3,TBD\n",
+    );
+    let rackets = file(
+        "rackets.csv",
+        "player,rackets,minutes,mains,crosses\nP1,6,18,String A,String B\n",
+    );
+    let arguments = [
+        "staffing",
+        &order,
+        "--zone",
+        "Europe/Paris",
+        "--rackets",
+        &rackets,
+        "--rounds",
+        "20",
+        "--json",
+    ];
+    let told = weftdesk(&arguments);
+    assert_eq!(
+        told.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&told.stderr)
+    );
+    let found: Value = serde_json::from_slice(&told.stdout).unwrap();
+    assert_eq!(found["day"], "2026-05-02");
+    assert_eq!(found["strings"][0]["string"], "String A");
+    assert!(found["strings"][0]["asked_mm"]["p50"].as_u64() > Some(0));
+    let table = weftdesk(&[&arguments[..arguments.len() - 1], &["--stations", "2"]].concat());
+    let table = String::from_utf8(table.stdout).unwrap();
+    assert!(
+        table.contains("2 stations planned") && table.contains("String A:"),
+        "{table}"
+    );
+
+    let wrong = file("wrong.csv", "player,rackets\nP1,many\n");
+    for (given, why) in [
+        (
+            vec!["staffing", &order, "--zone", "Europe/Paris"],
+            "needs --rackets",
+        ),
+        (
+            vec!["staffing", &order, "--zone", "Europe/Paris", "--rackets", &wrong],
+            "wrong.csv:2:4: rackets: \"many\" is no number",
+        ),
+    ] {
+        let told = weftdesk(&given);
+        assert_eq!(told.status.code(), Some(1), "{why}");
+        let words = String::from_utf8_lossy(&told.stderr).into_owned();
+        assert!(words.contains(why), "{words}");
+    }
+}

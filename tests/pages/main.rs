@@ -13,4 +13,5 @@ mod day;
 mod devices;
 mod door;
 mod floor;
+mod tomorrow;
 mod without_network;

@@ -12,11 +12,13 @@ use super::rain::{DRYING_MIN, re_warm_up_min};
 use super::venue_time::minute_of;
 use crate::craft::chance::Chance;
 
-/// Walk-ons drawn: for each match one minute per path.
+/// Walk-ons and last points drawn: for each match one minute per path.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct JointDay {
     /// By match, by path; none where the match is not played.
     pub walk_on: Vec<Vec<i64>>,
+    /// Last points likewise; `None` on paths where nobody plays.
+    pub last_point: Vec<Vec<Option<i64>>>,
 }
 
 /// A distribution made ready to be drawn from.
@@ -75,6 +77,7 @@ pub fn joint_day(
         .map(|place| kind(plan, state, now, times, lengths, &mut rains, place))
         .collect();
     let mut walk_on = vec![Vec::with_capacity(paths); times.len()];
+    let mut last_point = vec![Vec::with_capacity(paths); times.len()];
     let mut path = Path {
         plan,
         chain: &chain,
@@ -87,9 +90,10 @@ pub fn joint_day(
         let resumed: Vec<i64> = rains.iter().map(|(_, draw)| draw.at(chance.unit())).collect();
         for &place in &chain.sorted {
             walk_on[place].push(path.play(place, &resumed, chance));
+            last_point[place].push(path.ends[place]);
         }
     }
-    JointDay { walk_on }
+    JointDay { walk_on, last_point }
 }
 
 fn kind(

@@ -6,7 +6,7 @@ use chrono::{DateTime, Days, NaiveDate, NaiveDateTime, Offset, TimeDelta, TimeZo
 use chrono_tz::Tz;
 
 /// A time of the tournament's day, `HH:MM` with hours up to 29: 24:30 is half past midnight, the same day of play.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct DayTime {
     minutes: u16,
 }

@@ -36,9 +36,18 @@ pub(super) fn start(court: &Court, played: &[PlayedMatch], number: usize, now_s:
             )
         }
     };
-    for planned in &court.matches[first..number] {
+    for (planned, next) in court.matches[first..number]
+        .iter()
+        .zip(&court.matches[first + 1..])
+    {
         mean_s += planned.mean_s + court.gap_s;
         variance += (planned.variation * planned.mean_s).powi(2);
+        if mean_s < next.not_before_s {
+            // what lies before that time does not show any more
+            let early = (next.not_before_s - mean_s).powi(2);
+            variance *= variance / (variance + early).max(1.0);
+            mean_s = next.not_before_s;
+        }
     }
     Forecast {
         mean_s: mean_s.max(now_s),
@@ -80,6 +89,7 @@ mod tests {
         let planned = Match {
             mean_s: 5400.0,
             variation: 0.33,
+            not_before_s: 0.0,
         };
         let mut chance = Chance::from_seed(5);
         let lengths: Vec<f64> = (0..200_000).map(|_| chance.lognormal(5400.0, 0.33)).collect();

@@ -28,6 +28,8 @@ pub struct Outcome {
     pub set_up_s: i64,
     /// The objective.
     pub cost: i64,
+    /// Start of the set-up by job.
+    pub start: Vec<i64>,
     /// Completion by job.
     pub completion: Vec<i64>,
     /// Station by job.
@@ -42,6 +44,7 @@ struct Stage<'a> {
     stations: Vec<StationNow>,
     ends: Vec<Option<i64>>,
     served: Vec<Vec<usize>>,
+    start: Vec<i64>,
     completion: Vec<i64>,
     station: Vec<usize>,
     set_up_s: i64,
@@ -69,6 +72,7 @@ pub fn play(day: &Day, world: &World, dispatcher: &mut dyn Dispatcher) -> Outcom
             .collect(),
         ends: vec![None; stations.len()],
         served: vec![Vec::new(); day.problem.players.len()],
+        start: vec![0; jobs],
         completion: vec![0; jobs],
         station: vec![0; jobs],
         set_up_s: 0,
@@ -147,6 +151,7 @@ impl Stage<'_> {
         let end = self.now + set_up + really.max(1);
         self.ends[station] = Some(end);
         self.served[facts.player].push(station);
+        self.start[job] = self.now;
         self.completion[job] = end;
         self.station[job] = station;
         self.set_up_s += set_up;
@@ -205,6 +210,7 @@ impl Stage<'_> {
             + prices.late * outcome.late
             + prices.break_ * outcome.breaks
             + prices.flow * flow;
+        outcome.start = self.start;
         outcome.completion = self.completion;
         outcome.station = self.station;
         outcome

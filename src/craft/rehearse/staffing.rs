@@ -1,33 +1,16 @@
 //! How many stations a day takes, by playing it with the live dispatcher.
-use crate::craft::dispatch::file::Day;
 use crate::craft::dispatch::rules::block_length;
+use crate::craft::rehearse::half_hours::{HalfHour, half_hours};
 use crate::craft::rehearse::live::Live;
-use crate::craft::rehearse::play::play;
+use crate::craft::rehearse::play::{Outcome, play};
 use crate::craft::rehearse::report::Spread;
 use crate::craft::rehearse::stations::with_stations;
-use crate::craft::rehearse::world::World;
+use crate::craft::rehearse::trial::Trial;
 use crate::craft::staffing::erlang::Steady;
 use crate::craft::staffing::work_window::{Work, stations_necessary};
 
-/// A stretch of the day, in seconds.
-const HALF_HOUR_S: i64 = 1800;
 /// Seconds of set-up that a racket takes on the average. Common practice, no source.
 const SET_UP_S: f64 = 90.0;
-
-/// Rackets due in one half hour, over repetitions.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HalfHour {
-    /// Its start, in seconds after 00:00.
-    pub from_s: i64,
-    /// One in ten repetitions has at most so many.
-    pub low: usize,
-    /// The mean.
-    pub mean: f64,
-    /// Nine in ten repetitions have at most so many.
-    pub high: usize,
-    /// Of those due in it, late with the stations of the file, per cent.
-    pub late_percent: f64,
-}
 
 /// The odds with one number of stations.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,14 +19,22 @@ pub struct Staffed {
     pub stations: usize,
     /// Rackets ready when due, per cent: never less than with fewer, since a station may stay unused.
     pub ready_percent: Spread,
+    /// Rackets late in a day, likewise never more.
+    pub late: Spread,
+    /// Rackets ready when due when every station is used, per cent: chance may put it below the one before.
+    pub all_used_percent: f64,
 }
 
 /// What a day takes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Staffing {
-    /// From two fewer than the file has to two more.
+    /// Repetitions that were played.
+    pub repetitions: usize,
+    /// The stations that are planned.
+    pub planned: usize,
+    /// From two fewer than planned to two more.
     pub staffed: Vec<Staffed>,
-    /// Half hours in which rackets are due.
+    /// The day by half hours, with the stations that are planned.
     pub half_hours: Vec<HalfHour>,
     /// The half hour with the largest share late, if any is.
     pub worst_half_hour_s: Option<i64>,
@@ -51,62 +42,86 @@ pub struct Staffing {
     pub necessary: f64,
     /// A steady day's load in erlang.
     pub load_erlang: f64,
-    /// By Erlang's formula C, P(a racket waits) with the stations of the file: a cross-check only.
+    /// By Erlang's formula C, P(a racket waits) with the planned stations: a cross-check only.
     pub chance_of_waiting: f64,
+    /// Mean seconds of a racket on a station, set-up with it.
+    pub block_s: f64,
 }
 
-/// Plays the day with two fewer to two more stations than it has.
+/// Plays the trials with two fewer to two more stations than their days have; `rounds` of search per plan.
+///
+/// Stops after a repetition when `keep_going` says so; two are always played.
 #[must_use]
-pub fn staffing(day: &Day, repeat: u64, seed: u64, rounds: u64) -> Staffing {
-    let own = day.problem.stations.len();
-    let worlds: Vec<World> = (0..repeat)
-        .map(|repetition| World::draw(day, seed, repetition))
-        .collect();
-    let mut staffed: Vec<Staffed> = Vec::new();
-    let mut late = Vec::new();
-    for stations in own.saturating_sub(2).max(1)..=own + 2 {
-        let day = with_stations(day, stations);
-        let mut shares = Vec::new();
-        for (world, repetition) in worlds.iter().zip(0..) {
-            let outcome = play(&day, world, &mut Live::new(rounds, repetition));
-            shares.push(percent(outcome.ready, outcome.jobs));
-            if stations == own {
-                late.push(
-                    (0..outcome.jobs)
-                        .map(|job| outcome.completion[job] > world.due[job])
-                        .collect(),
-                );
+pub fn staffing(trials: &[Trial], rounds: u64, keep_going: &mut dyn FnMut() -> bool) -> Staffing {
+    let planned = trials.first().map_or(0, |trial| trial.day.problem.stations.len());
+    let numbers: Vec<usize> = (planned.saturating_sub(2).max(1)..=planned + 2).collect();
+    let mut shares: Vec<Vec<(f64, f64)>> = vec![Vec::new(); numbers.len()];
+    let mut as_planned: Vec<(&Trial, Outcome)> = Vec::new();
+    for (trial, repetition) in trials.iter().zip(0..) {
+        if repetition >= 2 && !keep_going() {
+            break;
+        }
+        for (&stations, shares) in numbers.iter().zip(&mut shares) {
+            let day = with_stations(&trial.day, stations);
+            let outcome = play(&day, &trial.world, &mut Live::new(rounds, repetition));
+            shares.push((percent(outcome.ready, outcome.jobs), late(&outcome)));
+            if stations == planned {
+                as_planned.push((trial, outcome));
             }
         }
-        let mut ready_percent = Spread::of(&shares);
-        if let Some(fewer) = staffed.last()
-            && fewer.ready_percent.mean > ready_percent.mean
-        {
-            ready_percent = fewer.ready_percent;
-        }
-        staffed.push(Staffed {
-            stations,
-            ready_percent,
-        });
     }
-    let half_hours = half_hours(&worlds, &late);
+    let half_hours = half_hours(&as_planned);
     let worst = half_hours
         .iter()
         .filter(|half_hour| half_hour.late_percent > 0.0)
         .max_by(|one, other| one.late_percent.total_cmp(&other.late_percent));
-    let (load_erlang, necessary) = load(day, &worlds);
+    let (load_erlang, necessary, block_s) = load(&trials[..as_planned.len()]);
     let steady = Steady {
-        stations: u32::try_from(own).unwrap_or(u32::MAX),
+        stations: u32::try_from(planned).unwrap_or(u32::MAX),
         offered_load: load_erlang,
     };
     Staffing {
-        staffed,
+        repetitions: as_planned.len(),
+        planned,
+        staffed: odds(&numbers, &shares),
         worst_half_hour_s: worst.map(|half_hour| half_hour.from_s),
         half_hours,
         necessary,
         load_erlang,
         chance_of_waiting: steady.chance_of_waiting(),
+        block_s,
     }
+}
+
+/// As many stations as the trials cannot do without, at least one.
+#[must_use]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "between one and two hundred"
+)]
+pub fn stations_at_least(trials: &[Trial]) -> usize {
+    let (_, necessary, _) = load(trials);
+    necessary.ceil().clamp(1.0, 200.0) as usize
+}
+
+/// More stations are never worse than fewer: those who have more may leave one unused.
+fn odds(numbers: &[usize], shares: &[Vec<(f64, f64)>]) -> Vec<Staffed> {
+    let mut staffed: Vec<Staffed> = Vec::new();
+    for (&stations, shares) in numbers.iter().zip(shares) {
+        let ready = Spread::of(&shares.iter().map(|(ready, _)| *ready).collect::<Vec<_>>());
+        let late = Spread::of(&shares.iter().map(|(_, late)| *late).collect::<Vec<_>>());
+        let fewer = staffed
+            .last()
+            .filter(|fewer| fewer.ready_percent.mean > ready.mean);
+        staffed.push(Staffed {
+            stations,
+            ready_percent: fewer.map_or(ready, |fewer| fewer.ready_percent),
+            late: fewer.map_or(late, |fewer| fewer.late),
+            all_used_percent: ready.mean,
+        });
+    }
+    staffed
 }
 
 #[expect(clippy::cast_precision_loss, reason = "counts")]
@@ -114,65 +129,34 @@ fn percent(part: usize, of: usize) -> f64 {
     100.0 * part as f64 / of.max(1) as f64
 }
 
-#[expect(clippy::cast_precision_loss, reason = "counts")]
-fn half_hours(worlds: &[World], late: &[Vec<bool>]) -> Vec<HalfHour> {
-    let dues = || worlds.iter().flat_map(|world| &world.due);
-    let (Some(first), Some(last)) = (dues().min(), dues().max()) else {
-        return Vec::new();
-    };
-    let slots = first.div_euclid(HALF_HOUR_S)..=last.div_euclid(HALF_HOUR_S);
-    let half_hour = |slot: i64| {
-        let inside = |due: &i64| due.div_euclid(HALF_HOUR_S) == slot;
-        let mut counts: Vec<usize> = worlds
-            .iter()
-            .map(|world| world.due.iter().filter(|due| inside(due)).count())
-            .collect();
-        counts.sort_unstable();
-        let all: usize = counts.iter().sum();
-        let is_late = worlds.iter().zip(late).map(|(world, late)| {
-            let late_here = world
-                .due
-                .iter()
-                .zip(late)
-                .filter(|(due, late)| **late && inside(due));
-            late_here.count()
-        });
-        let rank = |tenths: usize| counts[(counts.len() - 1) * tenths / 10];
-        HalfHour {
-            from_s: slot * HALF_HOUR_S,
-            low: rank(1),
-            mean: all as f64 / counts.len() as f64,
-            high: rank(9),
-            late_percent: percent(is_late.sum(), all),
-        }
-    };
-    slots
-        .map(half_hour)
-        .filter(|half_hour| half_hour.mean > 0.0)
-        .collect()
+#[expect(clippy::cast_precision_loss, reason = "a count")]
+fn late(outcome: &Outcome) -> f64 {
+    outcome.late as f64
 }
 
-/// Load in erlang over the time from the first release to the last due time; and the necessary stations.
+/// Means over trials: load in erlang from the first release to the last due time, the necessary
+/// stations, and a racket's time on a station.
 #[expect(clippy::cast_precision_loss, reason = "counts and seconds")]
-fn load(day: &Day, worlds: &[World]) -> (f64, f64) {
-    let problem = &day.problem;
-    let stations = problem.stations.len().max(1) as f64;
-    let work_of = |job: usize| {
-        let job = &problem.jobs[job];
-        let all: i64 = problem
-            .stations
-            .iter()
-            .map(|station| block_length::stringing_s(job, station))
-            .sum();
-        all as f64 / stations + SET_UP_S
-    };
-    let total: f64 = (0..problem.jobs.len()).map(work_of).sum();
-    let (mut loads, mut bounds) = (0.0, 0.0);
-    for world in worlds {
+fn load(trials: &[Trial]) -> (f64, f64, f64) {
+    let (mut loads, mut bounds, mut blocks) = (0.0, 0.0, 0.0);
+    for Trial { day, world } in trials {
+        let problem = &day.problem;
+        let stations = problem.stations.len().max(1) as f64;
+        let work_of = |job: usize| {
+            let job = &problem.jobs[job];
+            let places = problem.stations.iter();
+            let all: i64 = places
+                .map(|station| block_length::stringing_s(job, station))
+                .sum();
+            all as f64 / stations + SET_UP_S
+        };
+        let count = problem.jobs.len();
+        let total: f64 = (0..count).map(work_of).sum();
         let from = world.release.iter().min().copied().unwrap_or(0);
         let to = world.due.iter().max().copied().unwrap_or(0);
         loads += total / ((to - from).max(1) as f64);
-        let jobs: Vec<Work> = (0..problem.jobs.len())
+        blocks += total / count.max(1) as f64;
+        let jobs: Vec<Work> = (0..count)
             .map(|job| Work {
                 release: world.release[job] as f64,
                 due: world.due[job] as f64,
@@ -184,6 +168,6 @@ fn load(day: &Day, worlds: &[World]) -> (f64, f64) {
             .collect();
         bounds += stations_necessary(&jobs, 0.0);
     }
-    let count = worlds.len().max(1) as f64;
-    (loads / count, bounds / count)
+    let count = trials.len().max(1) as f64;
+    (loads / count, bounds / count, blocks / count)
 }

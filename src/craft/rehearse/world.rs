@@ -42,6 +42,7 @@ impl World {
             .map(|court| {
                 let mut start_s = court.first_s;
                 let played = court.matches.iter().map(|planned| {
+                    start_s = start_s.max(planned.not_before_s);
                     let length_s = chance
                         .lognormal(planned.mean_s, planned.variation)
                         .max(SHORTEST_MATCH_S);
@@ -52,6 +53,12 @@ impl World {
                 played.collect()
             })
             .collect();
+        Self::on_courts(day, courts, &mut chance)
+    }
+
+    /// A repetition on courts that were drawn already.
+    #[must_use]
+    pub fn on_courts(day: &Day, courts: Vec<Vec<PlayedMatch>>, chance: &mut Chance) -> Self {
         let factors = day
             .arrivals
             .iter()

@@ -241,6 +241,12 @@ impl DayBoard {
             .collect()
     }
 
+    /// How likely each name of the order plays this match.
+    #[must_use]
+    pub fn who_plays(&self, place: usize) -> BTreeMap<String, f64> {
+        who_plays(&self.plan.order, &self.times, place)
+    }
+
     /// The row of a match.
     #[must_use]
     pub fn row(&self, match_id: &str) -> Option<&DayRow> {

@@ -26,6 +26,8 @@ pub mod setup_reads;
 pub mod snags;
 pub mod stock;
 pub mod styleguide;
+pub mod tomorrow;
+mod tomorrow_numbers;
 pub mod visit;
 pub mod wall;
 pub mod wall_rows;
@@ -64,6 +66,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(device::routes)
         .configure(setup::routes)
         .configure(stock::routes)
+        .configure(tomorrow::routes)
         .configure(styleguide::routes);
 }
 

@@ -241,6 +241,7 @@ const PLACES: [(&str, &str); 9] = [
     ("Floor", "/floor"),
     ("Stock", "/stock"),
     ("Court Times", "/court-times"),
+    ("Tomorrow", "/tomorrow"),
     ("Wall", "/wall?for=room"),
     ("Setup", "/setup"),
 ];

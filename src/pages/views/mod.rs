@@ -18,5 +18,6 @@ pub mod snags;
 pub mod stock;
 pub mod story;
 pub mod styleguide;
+pub mod tomorrow;
 pub mod wall;
 pub mod your_rackets;

@@ -14,6 +14,8 @@ pub struct Match {
     pub mean_s: f64,
     /// Coefficient of variation of the length.
     pub variation: f64,
+    /// It starts no sooner than this; 0 where only the match before it counts.
+    pub not_before_s: f64,
 }
 
 /// A court with its matches in sequence.
@@ -150,6 +152,7 @@ fn courts(reader: &mut Reader, document: &Loose) -> Vec<Court> {
                 .map(|(at, entry)| Match {
                     mean_s: reader.number(entry, &at, "mean", 1.0..=1e6),
                     variation: reader.number(entry, &at, "cv", 0.0..=2.0),
+                    not_before_s: 0.0,
                 })
                 .collect(),
         });

@@ -1,0 +1,220 @@
+//! Tomorrow: what the next day of play asks of the desk, from its order of play and from what players usually bring.
+//!
+//! Facts are read here; the day is played on a thread of its own ([`rehearsals`]), so that
+//! neither the line of writes nor the readers' connections wait for it.
+mod habits;
+pub mod rehearsals;
+
+use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::time::{Duration, Instant};
+
+use chrono::{DateTime, Utc};
+
+use crate::craft::match_times::replay::replay;
+use crate::craft::match_times::venue_time::{DayTime, minute_of};
+use crate::craft::rehearse::{Count, Staffing, staffing, with_stations};
+use crate::craft::tomorrow::draw::ExpectedDay;
+use crate::desk::KnownLengths;
+use crate::desk::court_times::board::{self, board_of};
+use crate::desk::refusal::DeskResult;
+use crate::storage::stock::{self, pieces};
+use crate::storage::workshop::{machinery, places};
+use crate::storage::{At, Db, court_times};
+
+/// Repetitions of one answer: enough for a band, few enough to be played in seconds.
+const REPETITIONS: usize = 12;
+/// Rounds of search per plan: the odds hardly change with more.
+const ROUNDS: u64 = 40;
+/// The same days for every number of stations, and for everybody who looks.
+const SEED: u64 = 1;
+/// An answer is told after so long, from as many repetitions as were played by then.
+pub const LONGEST: Duration = Duration::from_secs(20);
+
+/// What the coordinator asks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Asked {
+    /// How many stations are planned; none: those there are.
+    pub stations: Option<usize>,
+    /// When the desk opens.
+    pub opens: DayTime,
+}
+
+/// A machine and its check.
+#[derive(Debug, Clone)]
+pub struct MachineCheck {
+    /// Its name.
+    pub name: String,
+    /// Until when it is cleared; none where it is not.
+    pub cleared_until: Option<DateTime<Utc>>,
+}
+
+/// One string product and what lies here of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StringLeft {
+    /// Its name.
+    pub name: String,
+    /// What is left that belongs to no player, mm.
+    pub left_mm: i64,
+}
+
+/// A day to be played.
+#[derive(Debug, Clone)]
+pub struct TomorrowFacts {
+    /// The day, "2026-05-02".
+    pub day: String,
+    /// All that is known of it.
+    pub expected: ExpectedDay,
+    /// How many stations are planned.
+    pub stations: usize,
+    /// Whether the desk has any station of its own.
+    pub has_stations: bool,
+    /// Matches of the day.
+    pub matches: usize,
+    /// Strings, in the order of the expected day's numbers.
+    pub strings: Vec<StringLeft>,
+    /// The machines of the desk.
+    pub machines: Vec<MachineCheck>,
+}
+
+/// What came of playing it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Odds {
+    /// Stations, half hours, the check by Erlang's formula.
+    pub staffing: Staffing,
+    /// Rackets of the day.
+    pub rackets: Count,
+    /// What is asked of each string, mm, in the order of the facts.
+    pub asked_mm: Vec<Count>,
+    /// Rackets whose string nobody can tell yet.
+    pub of_unknown_string: Count,
+}
+
+/// The next day of play after `today` that has an order of play; else today's.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn next_day(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<Option<String>> {
+    let zone = board::zone(db, tournament)?;
+    let today = now.with_timezone(&zone).date_naive().to_string();
+    let days = court_times::from_day(db, tournament, &today)?;
+    let next = days.iter().find(|row| row.day > today).or_else(|| days.first());
+    Ok(next.map(|row| row.day.clone()))
+}
+
+/// Reads what is known of a day; nothing for a day without an order of play.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn facts(
+    db: &mut Db,
+    tournament: &str,
+    day: &str,
+    asked: Asked,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DeskResult<Option<TomorrowFacts>> {
+    let Some(stored) = board::stored(db, tournament, day)? else {
+        return Ok(None);
+    };
+    let Ok(replayed) = replay(&stored.order, &stored.events) else {
+        return Ok(None);
+    };
+    let board = board_of(replayed, stored.order, stored.version, now, lengths);
+    let plays: Vec<BTreeMap<String, f64>> = (0..board.plan.order.matches.len())
+        .map(|place| board.who_plays(place))
+        .collect();
+    let (midnight, end) = board
+        .plan
+        .order
+        .bounds()
+        .map_or((0, 0), |(first, last)| (minute_of(first), minute_of(last)));
+    let products = stock::all(db, tournament)?;
+    let mut strings: Vec<StringLeft> = products
+        .iter()
+        .map(|product| StringLeft {
+            name: product.name.clone(),
+            left_mm: 0,
+        })
+        .collect();
+    let number_of = |id: &str| products.iter().position(|product| product.id == id);
+    for piece in pieces::open(db, tournament)? {
+        if let Some(number) = number_of(&piece.string_id).filter(|_| piece.owner_player_id.is_none()) {
+            strings[number].left_mm += piece.remaining_mm;
+        }
+    }
+    let names = board::player_names(db, tournament)?;
+    let known = habits::read(db, tournament, &plays, &names, &number_of, (midnight, end), now)?;
+    let open = places::all(db, tournament)?.iter().filter(|one| one.open).count();
+    let own = known.stations.len();
+    let planned = asked.stations.unwrap_or(if open > 0 { open } else { own }).max(1);
+    Ok(Some(TomorrowFacts {
+        day: day.to_owned(),
+        stations: planned,
+        has_stations: own > 0,
+        matches: board.plan.order.matches.len(),
+        strings,
+        machines: machines(db, tournament)?,
+        expected: ExpectedDay {
+            plan: board.plan,
+            state: board.state,
+            times: board.times,
+            plays,
+            stations: known.stations,
+            opens_s: i64::from(asked.opens.minutes()) * 60,
+            habits: known.habits,
+            waiting: known.waiting,
+            strings: products.len(),
+        },
+    }))
+}
+
+fn machines(db: &mut Db, tournament: &str) -> DeskResult<Vec<MachineCheck>> {
+    let machines = machinery::all(db, tournament)?.into_iter();
+    Ok(machines
+        .map(|machine| MachineCheck {
+            name: machine.name,
+            cleared_until: machine.cleared_until.map(At::utc),
+        })
+        .collect())
+}
+
+impl TomorrowFacts {
+    /// The same for the same facts: by this an answer is found again.
+    #[must_use]
+    pub fn mark(&self) -> u64 {
+        let mut hasher = DefaultHasher::new();
+        let day = &self.expected;
+        (self.stations, day.opens_s, day.strings, &self.day).hash(&mut hasher);
+        let rest = (&day.stations, &day.habits, &day.waiting, &day.plays);
+        format!("{rest:?} {:?} {:?}", day.plan.order, day.state).hash(&mut hasher);
+        hasher.finish()
+    }
+
+    /// Plays the day, for at most [`LONGEST`] once two repetitions are played.
+    #[must_use]
+    pub fn play(&self) -> Odds {
+        let began = Instant::now();
+        let mut drawn = self.expected.draw(REPETITIONS, SEED);
+        for trial in &mut drawn.trials {
+            trial.day = with_stations(&trial.day, self.stations);
+        }
+        let staffing = staffing(&drawn.trials, ROUNDS, &mut || began.elapsed() < LONGEST);
+        let asked = |number: usize| {
+            let metres = |asked: &Vec<i64>| usize::try_from(asked[number]).unwrap_or(0);
+            Count::of(drawn.asked_mm.iter().map(metres).collect())
+        };
+        Odds {
+            staffing,
+            rackets: Count::of(
+                drawn
+                    .trials
+                    .iter()
+                    .map(|trial| trial.day.problem.jobs.len())
+                    .collect(),
+            ),
+            asked_mm: (0..self.strings.len()).map(asked).collect(),
+            of_unknown_string: Count::of(drawn.of_unknown_string),
+        }
+    }
+}

@@ -18,7 +18,7 @@ use crate::craft::tomorrow::draw::ExpectedDay;
 use crate::desk::KnownLengths;
 use crate::desk::court_times::board::{self, board_of};
 use crate::desk::refusal::DeskResult;
-use crate::storage::stock::{self, pieces};
+use crate::storage::stock::{self, StringProduct, pieces};
 use crate::storage::workshop::{machinery, places};
 use crate::storage::{At, Db, court_times};
 
@@ -130,19 +130,7 @@ pub fn facts(
         .bounds()
         .map_or((0, 0), |(first, last)| (minute_of(first), minute_of(last)));
     let products = stock::all(db, tournament)?;
-    let mut strings: Vec<StringLeft> = products
-        .iter()
-        .map(|product| StringLeft {
-            name: product.name.clone(),
-            left_mm: 0,
-        })
-        .collect();
     let number_of = |id: &str| products.iter().position(|product| product.id == id);
-    for piece in pieces::open(db, tournament)? {
-        if let Some(number) = number_of(&piece.string_id).filter(|_| piece.owner_player_id.is_none()) {
-            strings[number].left_mm += piece.remaining_mm;
-        }
-    }
     let names = board::player_names(db, tournament)?;
     let known = habits::read(db, tournament, &plays, &names, &number_of, (midnight, end), now)?;
     let open = places::all(db, tournament)?.iter().filter(|one| one.open).count();
@@ -153,7 +141,7 @@ pub fn facts(
         stations: planned,
         has_stations: own > 0,
         matches: board.plan.order.matches.len(),
-        strings,
+        strings: left(db, tournament, &products)?,
         machines: machines(db, tournament)?,
         expected: ExpectedDay {
             plan: board.plan,
@@ -167,6 +155,22 @@ pub fn facts(
             strings: products.len(),
         },
     }))
+}
+
+/// What lies here of each string and belongs to no player.
+fn left(db: &mut Db, tournament: &str, products: &[StringProduct]) -> DeskResult<Vec<StringLeft>> {
+    let pieces = pieces::open(db, tournament)?;
+    let left_mm = |id: &str| -> i64 {
+        let own = pieces
+            .iter()
+            .filter(|piece| piece.string_id == id && piece.owner_player_id.is_none());
+        own.map(|piece| piece.remaining_mm).sum()
+    };
+    let strings = products.iter().map(|product| StringLeft {
+        name: product.name.clone(),
+        left_mm: left_mm(&product.id),
+    });
+    Ok(strings.collect())
 }
 
 fn machines(db: &mut Db, tournament: &str) -> DeskResult<Vec<MachineCheck>> {

@@ -183,15 +183,24 @@ fn staffing_takes_an_order_of_play_with_what_players_usually_bring() {
         table.contains("2 stations planned") && table.contains("String A:"),
         "{table}"
     );
+}
 
-    let wrong = file("wrong.csv", "player,rackets\nP1,many\n");
+#[test]
+fn staffing_refuses_an_order_of_play_without_rackets_or_with_a_bad_table() {
+    let folder = tempfile::tempdir().unwrap();
+    let (order, wrong) = (folder.path().join("order.csv"), folder.path().join("wrong.csv"));
+    let text = "day,court,seq,match_id,format,start_rule,start_time,side1,side2\n\
+                2026-05-02,C1,1,M1,bo3_tb,starting_at,11:00,P1,P2\n";
+    std::fs::write(&order, text).unwrap();
+    std::fs::write(&wrong, "player,rackets\nP1,many\n").unwrap();
+    let (order, wrong) = (order.to_str().unwrap(), wrong.to_str().unwrap());
     for (given, why) in [
         (
             vec!["staffing", &order, "--zone", "Europe/Paris"],
             "needs --rackets",
         ),
         (
-            vec!["staffing", &order, "--zone", "Europe/Paris", "--rackets", &wrong],
+            vec!["staffing", order, "--zone", "Europe/Paris", "--rackets", wrong],
             "wrong.csv:2:4: rackets: \"many\" is no number",
         ),
     ] {

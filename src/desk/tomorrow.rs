@@ -31,13 +31,18 @@ const SEED: u64 = 1;
 /// An answer is told after so long, from as many repetitions as were played by then.
 pub const LONGEST: Duration = Duration::from_secs(20);
 
+/// When a desk opens, in minutes after 00:00. Common practice, no source.
+const USUAL_OPENING: i64 = 7 * 60 + 30;
+/// So long before the first match it is open. Common practice, no source.
+const BEFORE_FIRST_MATCH: i64 = 210;
+
 /// What the coordinator asks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Asked {
     /// How many stations are planned; none: those there are.
     pub stations: Option<usize>,
-    /// When the desk opens.
-    pub opens: DayTime,
+    /// When the desk opens; none: at the usual time, or earlier where the first match asks for it.
+    pub opens: Option<DayTime>,
 }
 
 /// A machine and its check.
@@ -132,6 +137,10 @@ pub fn facts(
     let products = stock::all(db, tournament)?;
     let number_of = |id: &str| products.iter().position(|product| product.id == id);
     let names = board::player_names(db, tournament)?;
+    let starts = board.times.iter().map(|times| times.walk_on.quantile(0.05));
+    let first = starts.min().map_or(0, |start| start - midnight);
+    let usual = USUAL_OPENING.min(first - BEFORE_FIRST_MATCH).max(0);
+    let opens = asked.opens.map_or(usual, |opens| i64::from(opens.minutes()));
     let known = habits::read(db, tournament, &plays, &names, &number_of, (midnight, end), now)?;
     let open = places::all(db, tournament)?.iter().filter(|one| one.open).count();
     let own = known.stations.len();
@@ -149,7 +158,7 @@ pub fn facts(
             times: board.times,
             plays,
             stations: known.stations,
-            opens_s: i64::from(asked.opens.minutes()) * 60,
+            opens_s: opens * 60,
             habits: known.habits,
             waiting: known.waiting,
             strings: products.len(),

@@ -15,8 +15,6 @@ use crate::desk::tomorrow::{self, Asked, LONGEST, MachineCheck, TomorrowFacts};
 use crate::pages::parts::{Fault, Problem};
 use crate::pages::views::tomorrow::{MachineLine, Stage, Tomorrow};
 
-/// When a desk opens where nobody says otherwise. Common practice, no source.
-const OPENS: &str = "07:30";
 /// More stations than any desk has.
 const MOST_STATIONS: usize = 60;
 
@@ -33,9 +31,9 @@ struct Wanted {
 
 fn wanted(query: &Filled) -> Wanted {
     let mut faults = Vec::new();
-    let typed = query.some("opens").unwrap_or_else(|| OPENS.to_owned());
-    let opens: Option<DayTime> = typed.trim().parse().ok();
-    if opens.is_none() {
+    let typed = query.some("opens");
+    let opens: Option<DayTime> = typed.as_ref().and_then(|text| text.trim().parse().ok());
+    if typed.is_some() && opens.is_none() {
         faults.push(Fault {
             field: "opens".to_owned(),
             words: "Write the time as hh:mm, such as 07:30.".to_owned(),
@@ -54,10 +52,7 @@ fn wanted(query: &Filled) -> Wanted {
         None => None,
     };
     Wanted {
-        asked: Asked {
-            stations,
-            opens: opens.or_else(|| OPENS.parse().ok()).unwrap_or_default(),
-        },
+        asked: Asked { stations, opens },
         faults,
     }
 }
@@ -66,7 +61,7 @@ async fn show(visitor: Visitor, query: web::Query<Filled>) -> Shown {
     visitor.caller.must_be(&[Role::Coordinator])?;
     let wanted = wanted(&query);
     let facts = facts(&visitor, query.some("day"), wanted.asked).await?;
-    let mut page = frame(&visitor, wanted.asked, facts.as_ref())?;
+    let mut page = frame(&visitor, facts.as_ref())?;
     let status = if wanted.faults.is_empty() {
         StatusCode::OK
     } else {
@@ -100,17 +95,20 @@ async fn facts(visitor: &Visitor, day: Option<String>, asked: Asked) -> DeskResu
     read.await
 }
 
-fn frame(visitor: &Visitor, asked: Asked, facts: Option<&TomorrowFacts>) -> Result<Tomorrow, Failure> {
+fn frame(visitor: &Visitor, facts: Option<&TomorrowFacts>) -> Result<Tomorrow, Failure> {
     let stations = facts.map_or(1, |facts| facts.stations);
     let day = facts.map_or_else(String::new, |facts| facts.day.clone());
-    let with = |count: usize| format!("/tomorrow?day={day}&stations={count}&opens={}", asked.opens);
+    let opens = facts.map_or_else(String::new, |facts| {
+        tomorrow_numbers::clock(facts.expected.opens_s)
+    });
+    let with = |count: usize| format!("/tomorrow?day={day}&stations={count}&opens={opens}");
     let machines = facts.map_or(&[][..], |facts| &facts.machines);
     Ok(Tomorrow {
         shell: visitor.shell("Tomorrow", "Tomorrow", "")?,
-        opens: asked.opens.to_string(),
         stations,
         fewer: (stations > 1).then(|| with(stations - 1)),
         more: (stations < MOST_STATIONS).then(|| with(stations + 1)),
+        opens,
         stage: Stage::NoOrder,
         machines: machines
             .iter()

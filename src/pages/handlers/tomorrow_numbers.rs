@@ -18,7 +18,7 @@ pub(super) fn answer(facts: &TomorrowFacts, odds: &Odds) -> Answer {
     let hours = &staffing.half_hours;
     let planned = staffing.planned;
     let each = HALF_HOUR_S * count(planned) / staffing.block_s.max(1.0);
-    let can = format!("{planned} stations string {each:.1}");
+    let can = format!("{} can string {each:.1}", charts::stations(planned));
     Answer {
         summary: format!("{} matches, {} rackets", facts.matches, band(&odds.rackets)),
         verdict: verdict(odds),
@@ -76,7 +76,7 @@ fn count(number: usize) -> f64 {
 }
 
 /// "13:00"; past midnight the day goes on to 29:59.
-fn clock(seconds: i64) -> String {
+pub(super) fn clock(seconds: i64) -> String {
     format!("{:02}:{:02}", seconds / 3600, seconds % 3600 / 60)
 }
 
@@ -98,10 +98,7 @@ fn verdict(odds: &Odds) -> String {
     let worst = staffing.worst_half_hour_s.map_or_else(String::new, |from| {
         format!("; the worst half hour begins at {}", clock(from))
     });
-    let stations = match staffing.planned {
-        1 => "1 station".to_owned(),
-        many => format!("{many} stations"),
-    };
+    let stations = charts::stations(staffing.planned);
     format!("With {stations} {ready:.0} of 100 rackets are ready when due{worst}.")
 }
 

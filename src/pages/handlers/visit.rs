@@ -233,7 +233,7 @@ pub fn identity_of(opened: &sign_in::Opened) -> Identity {
     }
 }
 
-const PLACES: [(&str, &str); 9] = [
+const PLACES: [(&str, &str); 10] = [
     ("Hand In", "/hand-in"),
     ("Next Up", "/next-up"),
     ("Hand Out", "/hand-out"),

@@ -163,6 +163,14 @@ pub fn load(bars: &[(String, f64, f64)], planned: f64) -> String {
     )
 }
 
+/// "1 station", "3 stations".
+pub fn stations(count: usize) -> String {
+    match count {
+        1 => "1 station".to_owned(),
+        many => format!("{many} stations"),
+    }
+}
+
 /// Percent ready when due, by number of stations; the planned one has a thick edge.
 pub fn odds(bars: &[(usize, bool, f64)]) -> String {
     const ROW: f64 = 36.0;
@@ -174,14 +182,15 @@ pub fn odds(bars: &[(usize, bool, f64)]) -> String {
         let class = if *planned { "odds planned" } else { "odds" };
         let _ = write!(
             body,
-            "<text class=\"name\" x=\"0\" y=\"{0:.1}\">{stations} stations{1}</text>\
+            "<text class=\"name\" x=\"0\" y=\"{0:.1}\">{4}{1}</text>\
              <rect class=\"whole\" x=\"170\" y=\"{y:.1}\" width=\"{full:.1}\" height=\"26\"/>\
              <rect class=\"{class}\" x=\"170\" y=\"{y:.1}\" width=\"{2:.1}\" height=\"26\"/>\
              <text class=\"name\" x=\"{3:.1}\" y=\"{0:.1}\">{ready:.1} %</text>",
             y + 19.0,
             if *planned { ", planned" } else { "" },
             full * ready / 100.0,
-            full + 182.0
+            full + 182.0,
+            self::stations(*stations)
         );
     }
     format!(

@@ -219,36 +219,48 @@ fn letters(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
 pub const STYLE: &str = "text{font:9px sans-serif;text-anchor:middle;dominant-baseline:central;fill:#000}\
 .hoop{fill:none;stroke:#000;stroke-width:4}.main{stroke:#000;stroke-width:1}.outer{stroke-width:2.4}\
 .cross{stroke:#000;stroke-width:.9;stroke-dasharray:5 3}.start{stroke-width:2.4}\
-.shoulder{fill:none;stroke:#000;stroke-width:.8;stroke-dasharray:1 2}.number{font-size:7px}\
+.shoulder{fill:none;stroke:#000;stroke-width:.8;stroke-dasharray:1 2}.number{font-size:10px}\
 .start-label{font-weight:bold}.side{font-size:20px;font-weight:bold}.heading{font-size:11px;font-weight:bold}\
 .skip,.shared,.tie-off{font-size:13px;font-weight:bold;paint-order:stroke;stroke:#fff;stroke-width:2}";
 
-const LINES: &str =
-    "solid: mains · dashed: crosses · thick: outer mains, start cross · dotted ring: shoulder zone";
-const MARKS: &str = "numbers: holes · × skip · ◇ shared hole · ⊗ tie-off mains · ⊕ tie-off crosses";
-const NO_HOLES: &str = "numbers: mains from the centre · skips, shared holes and tie-offs are not on record";
+/// What lines and marks mean, in lines that fit below the narrowest frame.
+const LINES: [&str; 2] = [
+    "solid: mains · dashed: crosses · dotted ring: shoulder zone",
+    "thick: outer mains and start cross",
+];
+const MARKS: [&str; 2] = [
+    "numbers: holes · × skip · ◇ shared hole",
+    "⊗ tie-off of the mains · ⊕ tie-off of the crosses",
+];
+const NO_HOLES: [&str; 2] = [
+    "numbers: mains from the centre",
+    "skips, shared holes and tie-offs are not on record",
+];
 
 fn wrap(outline: &Outline, plan: &Plan, head: HeadAt, body: &str) -> String {
-    let half_width = (outline.width / 2.0 + outline.wall + 50.0).max(215.0);
+    let half_width = (outline.width / 2.0 + outline.wall + 50.0).max(180.0);
     let half_height = outline.length / 2.0 + outline.wall + 32.0;
-    let (width, height) = (2.0 * half_width, 2.0 * half_height + 52.0);
+    let (width, height) = (2.0 * half_width, 2.0 * half_height + 84.0);
     let marks = if plan.holes.known { MARKS } else { NO_HOLES };
     let mut legend = String::new();
-    for (line, y) in [LINES, marks].iter().zip([half_height + 6.0, half_height + 20.0]) {
+    let mut y = half_height + 6.0;
+    for line in LINES.iter().chain(&marks) {
         let _ = writeln!(legend, r#"<text class="legend" x="0" y="{y:.1}">{line}</text>"#);
+        y += 13.0;
     }
-    let _ = writeln!(
-        legend,
-        r#"<text class="heading" x="0" y="{:.1}">{}</text>"#,
-        -half_height - 10.0,
-        escape(&heading(plan))
-    );
+    for (line, y) in [title(plan), way(plan)]
+        .iter()
+        .zip([-half_height - 20.0, -half_height - 6.0])
+    {
+        let line = escape(line);
+        let _ = writeln!(legend, r#"<text class="heading" x="0" y="{y:.1}">{line}</text>"#);
+    }
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"drawing-title drawing-desc\" \
          viewBox=\"{:.1} {:.1} {width:.1} {height:.1}\">\n<title id=\"drawing-title\">{}</title>\n\
          <desc id=\"drawing-desc\">{}</desc>\n<style>{STYLE}</style>\n{body}{legend}</svg>\n",
         -half_width,
-        -half_height - 22.0,
+        -half_height - 32.0,
         escape(&title(plan)),
         escape(&description(plan, head)),
     )
@@ -261,13 +273,13 @@ fn title(plan: &Plan) -> String {
     )
 }
 
-/// What the print is for: frame, pieces and method.
-fn heading(plan: &Plan) -> String {
+/// Pieces and method.
+fn way(plan: &Plan) -> String {
     let pieces = match plan.pieces {
         Pieces::One => "one piece",
         Pieces::Two => "two pieces",
     };
-    format!("{} · {pieces} · {}", title(plan), plan.method.method.name())
+    format!("{pieces} · {}", plan.method.method.words())
 }
 
 fn description(plan: &Plan, head: HeadAt) -> String {

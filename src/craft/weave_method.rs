@@ -30,4 +30,16 @@ impl WeaveMethod {
             Self::ThroatUp => "throat_up",
         }
     }
+
+    /// What it is called at the bench.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::HeadDown => "crosses from the head down",
+            Self::StartCrossBack => "from the start cross back to cross 1, then on below",
+            Self::TopsOnShortSide => "tops on the short side",
+            Self::Around => "around, crosses from the head",
+            Self::ThroatUp => "crosses from the throat up",
+        }
+    }
 }

@@ -18,6 +18,7 @@ use crate::craft::string_plan::plan::{
     PlanStrings, ShortSide, SourceLine, StartCross, ValueSource, Weave,
 };
 use crate::craft::string_plan::request::PlanRequest;
+use crate::craft::string_plan::sentences::upper;
 use crate::craft::string_plan::steps::Piece;
 use crate::craft::string_plan::unknowns::{Known, that_widen_time, unknowns};
 use crate::craft::string_plan::validate::differs;
@@ -275,7 +276,7 @@ fn chosen(method: WeaveMethod, chosen_by: ChosenBy, way: Way) -> ChosenMethod {
     ChosenMethod {
         method,
         chosen_by,
-        text: format!("{}: {why}.", method.name()),
+        text: format!("{}: {why}.", upper(method.words())),
         variant: (method == WeaveMethod::StartCrossBack).then_some(way.variant),
     }
 }
@@ -291,23 +292,35 @@ fn comparison(
     verdicts
         .iter()
         .map(|verdict| {
-            let way = way(request, verdict.method, start_cross);
-            let drag = figures.drag(request, way).filter(|_| verdict.allowed);
-            let pieces = figures.pieces(request, way);
-            let string_mm: f64 = pieces.iter().map(|piece| piece.computed_mm).sum();
-            let time = estimate::estimate(&work(request, figures, way, 0), &request.spec);
-            MethodComparison {
+            let mut line = MethodComparison {
                 method: verdict.method,
                 allowed: verdict.allowed,
                 chosen: verdict.method == chosen,
                 reasons: verdict.reasons.clone(),
-                drag_sum_mm: drag.map(|drag| drag.sum_mm),
-                worst_pull_mm: drag.map(|drag| drag.worst_pull_mm),
-                crossing_metres: drag.map(|drag| drag.crossing_metres),
-                wear_index: drag.zip(base).map(|(drag, base)| 100.0 * drag.wear / base.wear),
-                time_s: verdict.allowed.then_some(time.total.p50_s),
-                string_mm: (verdict.allowed && !pieces.is_empty()).then(|| rounded_up_mm(string_mm)),
+                worst_pull_mm: None,
+                drag_sum_mm: None,
+                crossing_metres: None,
+                wear_index: None,
+                time_s: None,
+                string_mm: None,
+            };
+            // what may not be done here has no figures to choose it by
+            if !verdict.allowed {
+                return line;
             }
+            let way = way(request, verdict.method, start_cross);
+            if let Some(drag) = figures.drag(request, way) {
+                line.worst_pull_mm = Some(drag.worst_pull_mm);
+                line.drag_sum_mm = Some(drag.sum_mm);
+                line.crossing_metres = Some(drag.crossing_metres);
+                line.wear_index = base.map(|base| 100.0 * drag.wear / base.wear);
+            }
+            let pieces = figures.pieces(request, way);
+            let string_mm: f64 = pieces.iter().map(|piece| piece.computed_mm).sum();
+            line.string_mm = (!pieces.is_empty()).then(|| rounded_up_mm(string_mm));
+            let time = estimate::estimate(&work(request, figures, way, 0), &request.spec);
+            line.time_s = Some(time.total.p50_s);
+            line
         })
         .collect()
 }

@@ -53,7 +53,7 @@ pub(crate) fn choose(
         .ok_or_else(|| {
             let told: Vec<String> = ALL
                 .iter()
-                .map(|method| format!("{}: {}", method.name(), why_not(verdicts, *method)))
+                .map(|method| format!("{}: {}", method.words(), why_not(verdicts, *method)))
                 .collect();
             PlanFault::firm(
                 "/spec/pieces",
@@ -68,8 +68,8 @@ fn wish_refused(wish: WeaveMethod, verdicts: &[MethodVerdict]) -> PlanFault {
         "/spec/method",
         FaultCode::MethodNotAllowed,
         format!(
-            "{} cannot be used here: {}.{}",
-            wish.name(),
+            "\"{}\" cannot be used here: {}.{}",
+            wish.words(),
             why_not(verdicts, wish),
             instead(verdicts)
         ),
@@ -91,11 +91,11 @@ fn instead(verdicts: &[MethodVerdict]) -> String {
     let names: Vec<&str> = verdicts
         .iter()
         .filter(|verdict| verdict.allowed)
-        .map(|verdict| verdict.method.name())
+        .map(|verdict| verdict.method.words())
         .collect();
     if names.is_empty() {
         " No other method can be used either.".to_owned()
     } else {
-        format!(" Allowed: {}.", names.join(", "))
+        format!(" Allowed: {}.", names.join("; "))
     }
 }

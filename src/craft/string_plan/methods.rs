@@ -170,7 +170,7 @@ impl Judge<'_> {
     fn frame_rules(&mut self) {
         let pattern = &self.request.frame.pattern;
         if !pattern.methods.is_empty() && !pattern.methods.contains(&self.method) {
-            let named: Vec<&str> = pattern.methods.iter().map(|method| method.name()).collect();
+            let named: Vec<&str> = pattern.methods.iter().map(|method| method.words()).collect();
             self.forbid(
                 "frame_prescribes_another",
                 format!("the frame's maker prescribes {}", named.join(" or ")),

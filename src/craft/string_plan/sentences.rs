@@ -225,7 +225,7 @@ fn change_text(change: &HolderChange) -> String {
     }
 }
 
-fn upper(text: &str) -> String {
+pub(super) fn upper(text: &str) -> String {
     let mut letters = text.chars();
     letters
         .next()

@@ -61,7 +61,10 @@ fn verdict(length_mm: u32, needed_mm: u32) -> (LengthVerdict, i64) {
 fn text(verdict: LengthVerdict, length_mm: u32, needed_mm: u32, rest_mm: i64) -> String {
     let (length, needed) = (metres(length_mm), metres(needed_mm));
     match verdict {
-        LengthVerdict::Enough => format!("{needed} of {length}: {rest_mm} mm rest."),
+        LengthVerdict::Enough => format!(
+            "{needed} of {length}: {} rest.",
+            metres(length_mm.saturating_sub(needed_mm))
+        ),
         LengthVerdict::Tight => format!("{needed} of {length}: only {rest_mm} mm rest."),
         LengthVerdict::ExtendTail => format!(
             "{needed} of {length}: {} mm short; extend the tail with a starting clamp and a scrap of string.",

@@ -233,17 +233,17 @@ fn cut_how(cut: &Cut) -> Option<String> {
 fn stock_label(check: &LengthCheck) -> String {
     let kind = match check.kind {
         None => return String::new(),
-        Some(StockKind::Set) => "set",
-        Some(StockKind::HalfSet) => "half set",
-        Some(StockKind::Offcut) => "offcut",
-        Some(StockKind::ReelRemainder) => "rest of a reel",
+        Some(StockKind::Set) => "a set",
+        Some(StockKind::HalfSet) => "a half set",
+        Some(StockKind::Offcut) => "an offcut",
+        Some(StockKind::ReelRemainder) => "the rest of a reel",
     };
     let used_for = match check.used_for {
         StockUse::Mains => "mains",
         StockUse::Crosses => "crosses",
         StockUse::Both => "whole job",
     };
-    format!("{used_for} from a {kind}: ")
+    format!("{used_for} from {kind}: ")
 }
 
 fn minutes(seconds: f64) -> String {

@@ -84,7 +84,7 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         crosses: pull(&plan.machine.crosses, &sheet.spec.crosses),
         facts: facts(&sheet.spec, sheet.job.attempt),
         cuts: plan.cuts.iter().map(cut).collect(),
-        method: method(&plan),
+        method: plan.method.text.clone(),
         methods: Vec::new(),
         drawing_svg: drawing::svg(&sheet.frame, &plan, head),
         turn_href: format!("/plan/{id}{}", if turned { "" } else { "?turned=yes" }),
@@ -132,8 +132,12 @@ fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
     let sheet = &bench.sheet;
     let line = |part: &StringSpec| format!("{} {}", words::tension(&part.tension), words::string_name(part));
     let lines = |spec: &Spec| (line(&spec.mains), line(&spec.crosses));
-    let (mains, crosses) = lines(&sheet.spec);
-    let before = sheet.record.spec_before_change.as_ref();
+    // a change for the next time leaves this racket's wish as it is
+    let (before, after) = match &sheet.record.spec_next_time {
+        Some(next_time) => (Some(&sheet.spec), next_time),
+        None => (sheet.record.spec_before_change.as_ref(), &sheet.spec),
+    };
+    let (mains, crosses) = lines(after);
     let (old_mains, old_crosses) = before.map(lines).unwrap_or_default();
     let note = |spec: &Spec| spec.note.clone().unwrap_or_default();
     let mut changes = vec![
@@ -142,7 +146,7 @@ fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
         (
             "Note".to_owned(),
             before.map(note).unwrap_or_default(),
-            note(&sheet.spec),
+            note(after),
         ),
     ];
     changes.retain(|(_, before, after)| before != after);
@@ -163,14 +167,6 @@ fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
         changes,
         what_now: what_now.to_owned(),
     }
-}
-
-/// The method in the trade's words, with the reason why it was taken.
-fn method(plan: &Plan) -> String {
-    let chosen = plan.method.method;
-    plan.method
-        .text
-        .replace(chosen.name(), words::weave_method(chosen))
 }
 
 /// What the bench has to know besides tensions and strings.

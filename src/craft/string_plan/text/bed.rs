@@ -19,12 +19,11 @@ pub(super) fn start_cross(start: &StartCross) -> String {
         .previous_above_mm
         .map(|above| format!(", the cross before {above:.1} mm above"))
         .unwrap_or_default();
-    let doubt = if start.close_call {
-        "; TOO CLOSE TO CALL: count it on the frame"
-    } else if start.check_on_frame {
-        "; count it on the frame"
-    } else {
-        ""
+    let doubt = match (start.check_on_frame, start.close_call) {
+        (true, true) => "; TOO CLOSE TO CALL: count it on the frame",
+        (true, false) => "; count it on the frame",
+        (false, true) => "; geometry alone could not tell",
+        (false, false) => "",
     };
     format!(
         "{taken}; by geometry cross {proposed}, {below:.1} mm below the top of the outer mains{above}{doubt}"
@@ -98,7 +97,7 @@ pub(super) fn drag(plan: &Plan) -> Option<String> {
         plan.start_cross.value?,
         worst / 1000.0,
         line.wear_index
-            .map(|index| format!("; wear {index:.0}, relative (head_down 100)"))
+            .map(|index| format!("; wear {index:.0}, relative to crosses from the head down (100)"))
             .unwrap_or_default()
     ))
 }

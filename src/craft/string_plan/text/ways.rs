@@ -5,16 +5,16 @@ use crate::craft::string_plan::sentences::metres;
 /// One line per method: taken, open or not, and why.
 pub(super) fn lines(plan: &Plan) -> impl Iterator<Item = String> {
     plan.comparison.iter().map(|line| {
-        let name = line.method.name();
+        let name = line.method.words();
         let remarks = |forbids: bool| -> Vec<&str> {
             let of_kind = line.reasons.iter().filter(|reason| reason.forbids == forbids);
             of_kind.map(|reason| reason.text.as_str()).collect()
         };
         if !line.allowed {
-            return format!("{name:18}  not here: {}", remarks(true).join("; "));
+            return format!("{name:52}  not here: {}", remarks(true).join("; "));
         }
         let verdict = if line.chosen { "taken" } else { "allowed" };
-        let mut text = format!("{name:18}  {verdict}{}", figures(line));
+        let mut text = format!("{name:52}  {verdict}{}", figures(line));
         let minded = remarks(false);
         if !minded.is_empty() {
             text += &format!(" ({})", minded.join("; "));

@@ -52,18 +52,41 @@ impl Desk {
     /// # Errors
     /// [`DeskError::Invalid`] for a name or zone that can't be.
     pub async fn found_tournament(&self, new: NewTournament) -> DeskResult<String> {
-        if new.name.trim().is_empty() || new.name.chars().count() > 120 {
-            return Err(DeskError::member(
-                "/name",
-                "out_of_range",
-                "Give a name of 1 to 120 characters.",
-            ));
-        }
-        if new.time_zone.parse::<Tz>().is_err() {
-            let detail = "Give an IANA time zone, such as Europe/Paris.";
-            return Err(DeskError::member("/time_zone", "invalid_value", detail));
-        }
-        let id = ids::new::<TournamentId>();
+        let (id, ()) = self.found(new, |_tx| Ok(())).await?;
+        Ok(id)
+    }
+
+    /// Founds a tournament with its first admin by a one-time link, all of it or nothing;
+    /// answers the tournament's id and the account.
+    ///
+    /// # Errors
+    /// As [`Self::found_tournament`], [`check_link`] and [`add_account`].
+    pub async fn found_by_link(
+        &self,
+        new: NewTournament,
+        token: &str,
+        admin: NewAccount,
+    ) -> DeskResult<(String, Account)> {
+        let (token, wall) = (token.to_owned(), self.clock().wall());
+        self.found(new, move |tx| {
+            check_link(tx.db, &token, wall)?;
+            // of two who use it at the same moment the second waits here, and finds it used
+            if !sessions::use_link(tx.db, &token_hash(&token), wall.into())? {
+                return Err(DeskError::NotFound(Thing::Link));
+            }
+            add_account(tx, admin)
+        })
+        .await
+    }
+
+    /// A new tournament and what belongs to it from the first moment, in one transaction.
+    async fn found<T: Send + 'static>(
+        &self,
+        new: NewTournament,
+        first: impl FnOnce(&mut Tx<'_>) -> DeskResult<T> + Send + 'static,
+    ) -> DeskResult<(String, T)> {
+        check(&new)?;
+        let (id, now) = (ids::new::<TournamentId>(), self.clock().desk());
         let row = Tournament {
             id: id.clone(),
             name: new.name.trim().to_owned(),
@@ -71,18 +94,19 @@ impl Desk {
             record: to_record(&new.settings)?,
             sequence: 0,
             version: 1,
-            created_at: self.clock().desk().into(),
+            created_at: now.into(),
         };
-        // no line of writes to wait in: the tournament does not exist yet
-        self.store()
-            .write(&id, move |db| Ok::<_, DeskError>(tournaments::insert(db, &row)?))
-            .await?;
-        let founded = id.clone();
-        self.write(&Caller::system(&id), move |tx| {
-            tx.emit("tournament.founded", &founded, &json!({}))
-        })
-        .await?;
-        Ok(id)
+        let caller = Caller::system(&id);
+        let work = move |db: &mut Db| {
+            tournaments::insert(db, &row)?;
+            let mut tx = Tx::enter(db, &caller, now)?;
+            tx.emit("tournament.founded", &row.id, &json!({}))?;
+            let made = first(&mut tx)?;
+            tx.close()?;
+            Ok::<_, DeskError>(made)
+        };
+        let made = self.store().write(&id, work).await?;
+        Ok((id, made))
     }
 
     /// Makes a one-time link for the first admin of a fresh database; answers its token.
@@ -115,19 +139,16 @@ pub fn check_link(db: &mut Db, token: &str, wall: DateTime<Utc>) -> DeskResult<(
         .ok_or(DeskError::NotFound(Thing::Link))
 }
 
-/// Uses the link up: adds the first admin of the tournament just founded.
-///
-/// # Errors
-/// As [`check_link`] and [`add_account`].
-pub fn first_admin(
-    tx: &mut Tx<'_>,
-    token: &str,
-    wall: DateTime<Utc>,
-    account: NewAccount,
-) -> DeskResult<Account> {
-    check_link(tx.db, token, wall)?;
-    sessions::use_link(tx.db, &token_hash(token), wall.into())?;
-    add_account(tx, account)
+fn check(new: &NewTournament) -> DeskResult<()> {
+    if new.name.trim().is_empty() || new.name.chars().count() > 120 {
+        let detail = "Give a name of 1 to 120 characters.";
+        return Err(DeskError::member("/name", "out_of_range", detail));
+    }
+    if new.time_zone.parse::<Tz>().is_err() {
+        let detail = "Give an IANA time zone, such as Europe/Paris.";
+        return Err(DeskError::member("/time_zone", "invalid_value", detail));
+    }
+    Ok(())
 }
 
 /// Adds an account.

@@ -123,9 +123,12 @@ pub fn link(db: &mut Db, token_hash: &str) -> StoreResult<Option<SetUpLink>> {
 ///
 /// # Errors
 /// [`StoreError`](crate::storage::StoreError) where the query fails.
-pub fn use_link(db: &mut Db, token_hash: &str, at: At) -> StoreResult<()> {
-    diesel::update(set_up_links::table.find(token_hash))
+pub fn use_link(db: &mut Db, token_hash: &str, at: At) -> StoreResult<bool> {
+    let fresh = set_up_links::table
+        .find(token_hash)
+        .filter(set_up_links::used_at.is_null());
+    let used = diesel::update(fresh)
         .set(set_up_links::used_at.eq(at))
         .execute(db)?;
-    Ok(())
+    Ok(used == 1)
 }

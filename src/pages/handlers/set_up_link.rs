@@ -11,7 +11,7 @@ use crate::access::{same_origin, secrets};
 use crate::craft::roles::Role;
 use crate::desk::found::{self, NewAccount, NewTournament};
 use crate::desk::records::TournamentSettings;
-use crate::desk::{Caller, Desk, DeskError, DeskResult, sign_in};
+use crate::desk::{Desk, DeskError, DeskResult, sign_in};
 use crate::pages::parts::{Control, Field, Problem};
 use crate::pages::shell::{Shell, Surface};
 use crate::pages::views::sign_in::SetUp;
@@ -109,19 +109,12 @@ fn field_of(pointer: &str) -> String {
 async fn found_all(desk: &Desk, token: &str, form: &Filled) -> DeskResult<sign_in::Candidate> {
     check(desk, token).await?;
     let account = first_admin(form).await?;
-    let tournament = desk
-        .found_tournament(NewTournament {
-            name: form.get("tournament_name").to_owned(),
-            time_zone: form.get("zone").to_owned(),
-            settings: TournamentSettings::default(),
-        })
-        .await?;
-    let (token, wall) = (token.to_owned(), desk.clock().wall());
-    let admin = desk
-        .write(&Caller::system(&tournament), move |tx| {
-            found::first_admin(tx, &token, wall, account)
-        })
-        .await?;
+    let new = NewTournament {
+        name: form.get("tournament_name").to_owned(),
+        time_zone: form.get("zone").to_owned(),
+        settings: TournamentSettings::default(),
+    };
+    let (tournament, admin) = desk.found_by_link(new, token, account).await?;
     Ok(sign_in::Candidate {
         account_id: admin.id,
         tournament_id: tournament,

@@ -5,6 +5,7 @@ use utoipa::ToSchema;
 
 use crate::craft::job::{JobAction, JobState};
 use crate::craft::spec::Spec;
+use crate::desk::job_plan::JobPlan;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Reason};
 use crate::desk::{Tx, fill_strings, job_plan, legal, moves, wait_for_string};
@@ -75,19 +76,15 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
             account_id: tx.caller.account_id.clone(),
         });
     }
-    sheet.job.spec = to_record(&spec)?;
     sheet.job.spec_version += 1;
-    sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
-    sheet.record.estimate = Some(planned.estimate);
-    sheet.record.needs_swivel = planned.needs_swivel;
-    sheet.record.needs = planned.needs;
-    let before = std::mem::replace(&mut sheet.spec, spec);
     // the bench reads the change before it goes on
     sheet.job.spec_change_unseen = [JobState::Assigned, JobState::OnMachine]
         .iter()
         .any(|state| state.as_str() == sheet.job.state);
-    if sheet.job.spec_change_unseen && sheet.record.spec_before_change.is_none() {
-        sheet.record.spec_before_change = Some(before);
+    if started && change.if_started == Some(IfStarted::FinishAsAsked) {
+        sheet.record.spec_next_time = Some(spec);
+    } else {
+        replace(&mut sheet, spec, planned)?;
     }
     let more = json!({"spec_version": sheet.job.spec_version, "if_started": change.if_started});
     moves::note(tx, &mut sheet, &step, more)?;
@@ -96,6 +93,21 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
         wait_for_string::ask(tx, &mut sheet, &short)?;
     }
     Ok(sheet)
+}
+
+/// From here on the job is strung to `spec`.
+fn replace(sheet: &mut JobSheet, spec: Spec, planned: JobPlan) -> DeskResult<()> {
+    sheet.job.spec = to_record(&spec)?;
+    sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
+    sheet.record.estimate = Some(planned.estimate);
+    sheet.record.needs_swivel = planned.needs_swivel;
+    sheet.record.needs = planned.needs;
+    sheet.record.spec_next_time = None;
+    let before = std::mem::replace(&mut sheet.spec, spec);
+    if sheet.job.spec_change_unseen && sheet.record.spec_before_change.is_none() {
+        sheet.record.spec_before_change = Some(before);
+    }
+    Ok(())
 }
 
 /// The bench has read the changed spec.

@@ -25,7 +25,12 @@ pub fn spec(db: &mut Db, racket: &Racket) -> DeskResult<Option<Spec>> {
     let Some(job) = jobs_before(db, racket, None)?.into_iter().next() else {
         return Ok(None);
     };
-    let mut spec: Spec = from_record(&job.spec)?;
+    let record: JobRecord = from_record(&job.record)?;
+    // a change that came too late for that racket counts from now on
+    let mut spec: Spec = match record.spec_next_time {
+        Some(spec) => spec,
+        None => from_record(&job.spec)?,
+    };
     spec.as_said = None;
     spec.cut_out_not_before_at = None;
     Ok(Some(spec))

@@ -256,6 +256,8 @@ pub struct JobRecord {
     pub pattern_unknown: bool,
     /// The spec as the bench last read it, while a change of it is unread.
     pub spec_before_change: Option<Spec>,
+    /// The wish for the next time, where this racket was to be finished as it was asked.
+    pub spec_next_time: Option<Spec>,
     /// Whether its ready-by follows the player's next match.
     pub follows_match: bool,
     /// The match it is named for; none: the player's next one.

@@ -26,6 +26,7 @@ mod steering;
 mod stock;
 mod stream;
 mod whereabouts;
+mod whole_life;
 mod wire;
 mod wishes;
 mod wrong_moves;

@@ -39,6 +39,10 @@ pub struct JobView {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<Spec>)]
     pub spec: Option<Value>,
+    /// What the owner wants from the next time on, where this racket is finished as it was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Spec>)]
+    pub spec_next_time: Option<Value>,
     /// The spec's version, from 1.
     pub spec_version: i64,
     /// When it must be ready.
@@ -173,6 +177,11 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
             country: sheet.player_record.country.clone(),
         },
         spec: (view.spec != Reach::None).then(|| spec_of(&sheet.spec)),
+        spec_next_time: record
+            .spec_next_time
+            .as_ref()
+            .filter(|_| view.spec != Reach::None)
+            .map(spec_of),
         spec_version: job.spec_version,
         due_at: job.due_at.utc(),
         follows_match: record.follows_match,

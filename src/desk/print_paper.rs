@@ -30,13 +30,16 @@ impl Paper {
     }
 }
 
+/// Who prints.
+pub const PRINTERS: [Role; 2] = [Role::Desk, Role::Coordinator];
+
 /// Counts a print; answers which copy it is, from 1.
 ///
 /// # Errors
 /// [`DeskError::NotFound`](crate::desk::DeskError), [`DeskError::NotAllowed`](crate::desk::DeskError).
 pub fn print_paper(tx: &mut Tx<'_>, job_id: &str, paper: Paper) -> DeskResult<u32> {
     let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
-    tx.caller.must_be(&[Role::Desk, Role::Coordinator])?;
+    tx.caller.must_be(&PRINTERS)?;
     let copies = sheet.record.prints.entry(paper.name().to_owned()).or_insert(0);
     *copies += 1;
     let copy = *copies;

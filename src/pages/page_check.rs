@@ -80,7 +80,8 @@ fn ids_are_unique(name: &str, html: &str) {
 fn every_post_form_can_be_sent_twice(name: &str, html: &str) {
     for form in html.split("<form").skip(1) {
         let form = &form[..form.find("</form>").unwrap()];
-        if form.contains("method=\"post\"") {
+        // a print is counted each time it is asked for
+        if form.contains("method=\"post\"") && !form.contains("data-each-time") {
             assert_eq!(
                 form.matches("name=\"once\"").count(),
                 1,

@@ -131,9 +131,9 @@ async fn hand_out(desk: &Screen, wall: &Screen, code: &str) {
 
 /// The link in the square on the player's ticket, as the counter's scanner reads it.
 async fn scan_ticket(desk: &Screen) -> String {
-    let ticket = desk.find("a[href$='/ticket']").await;
+    let ticket = desk.find("form[action$='/ticket']").await;
     let path = ticket
-        .attr("href")
+        .attr("action")
         .await
         .expect("the ticket")
         .expect("its address");

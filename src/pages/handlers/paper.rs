@@ -1,4 +1,6 @@
 //! What is printed: the tag on the racket and the player's ticket.
+//!
+//! Asking for a print (POST) counts it and leads to the sheet; looking at the sheet (GET) changes nothing.
 use actix_web::HttpRequest;
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
@@ -8,7 +10,7 @@ use super::{Shown, words};
 use crate::desk::DeskResult;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::overview;
-use crate::desk::print_paper::{Paper, print_paper};
+use crate::desk::print_paper::{PRINTERS, Paper, print_paper};
 use crate::pages::qr::qr_svg;
 use crate::pages::views::paper::{Tag, Ticket, TicketRacket};
 use crate::pages::wording::Wording;
@@ -17,29 +19,48 @@ use crate::pages::wording::Wording;
 pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/jobs/{id}/tag", web::get().to(tag))
-        .route("/jobs/{id}/ticket", web::get().to(ticket));
+        .route("/jobs/{id}/tag", web::post().to(print_tag))
+        .route("/jobs/{id}/ticket", web::get().to(ticket))
+        .route("/jobs/{id}/ticket", web::post().to(print_ticket));
 }
 
-/// Counts the print and reads what it says.
-async fn printed(visitor: &Visitor, id: &str, paper: Paper) -> DeskResult<(Vec<JobSheet>, String)> {
-    let id = id.to_owned();
-    let (copy, sheets) = visitor
+/// Counts a print, then leads to the sheet. Each press is a print of its own: no key makes two of them one.
+async fn print(visitor: &Visitor, id: &str, paper: Paper) -> Shown {
+    let job = id.to_owned();
+    visitor
         .desk
-        .write(&visitor.caller, move |tx| {
-            let copy = print_paper(tx, &id, paper)?;
-            let sheets = match paper {
-                Paper::Tag => vec![JobSheet::of(tx.db, tx.caller.tournament(), &id)?],
-                Paper::Ticket => overview::drop_off_of(tx.db, tx.caller.tournament(), &id)?,
-            };
-            Ok((copy, sheets))
-        })
+        .write(&visitor.caller, move |tx| print_paper(tx, &job, paper))
         .await?;
-    let copy = if copy > 1 {
-        format!("copy {copy}")
-    } else {
-        String::new()
-    };
-    Ok((sheets, copy))
+    Ok(visitor.go_to(&format!("/jobs/{id}/{}", paper.name())))
+}
+
+async fn print_tag(visitor: Visitor, id: web::Path<String>) -> Shown {
+    print(&visitor, &id, Paper::Tag).await
+}
+
+async fn print_ticket(visitor: Visitor, id: web::Path<String>) -> Shown {
+    print(&visitor, &id, Paper::Ticket).await
+}
+
+/// What the sheet says, and which copy it is.
+async fn printed(visitor: &Visitor, id: &str, paper: Paper) -> DeskResult<(Vec<JobSheet>, String)> {
+    let (id, caller) = (id.to_owned(), visitor.caller.clone());
+    visitor
+        .desk
+        .read(move |db| {
+            let sheet = JobSheet::of(db, caller.tournament(), &id)?;
+            caller.must_be(&PRINTERS)?;
+            let copy = match sheet.record.prints.get(paper.name()) {
+                Some(copy) if *copy > 1 => format!("copy {copy}"),
+                _ => String::new(),
+            };
+            let sheets = match paper {
+                Paper::Tag => vec![sheet],
+                Paper::Ticket => overview::drop_off_of(db, caller.tournament(), &id)?,
+            };
+            Ok((sheets, copy))
+        })
+        .await
 }
 
 async fn tag(visitor: Visitor, id: web::Path<String>) -> Shown {

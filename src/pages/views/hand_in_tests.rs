@@ -213,7 +213,7 @@ fn what_was_taken_in_is_read_back_with_both_units_and_prints() {
             ..screen()
         },
     );
-    assert!(html.contains("href=\"/jobs/j1/tag\"") && html.contains("href=\"/jobs/j1/ticket\""));
+    assert!(html.contains("action=\"/jobs/j1/tag\"") && html.contains("action=\"/jobs/j1/ticket\""));
     assert!(words(&html).contains("52.9 lb"));
 }
 

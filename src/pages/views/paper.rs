@@ -1,6 +1,6 @@
 //! What is printed: the tag on the racket (70 x 25 mm) and the player's ticket (80 mm roll).
 //!
-//! GET `/jobs/{id}/tag` and `/jobs/{id}/ticket`. The tag's QR holds the code alone; only the ticket's QR
+//! `/jobs/{id}/tag` and `/jobs/{id}/ticket`: POST counts a print, GET shows the sheet. The tag's QR holds the code alone; only the ticket's QR
 //! holds the player's secret link.
 use askama::Template;
 

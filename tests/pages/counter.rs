@@ -133,3 +133,18 @@ async fn stock_is_booked_in_and_counted() {
     location(&send(&harness, Role::Desk, address, &fields).await);
     assert!(page(&harness, Role::Desk, "/stock").await.contains("24.0 m"));
 }
+
+#[actix_web::test]
+async fn a_player_stops_the_page_from_loading_itself() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let (_, link) = code_and_link(&harness).await;
+    let at = |asked: &str| harness.ask(TestRequest::with_uri(&format!("/p/{link}?lang=en{asked}")));
+    let loading = at("").await;
+    assert_eq!(loading.header("Refresh"), "60");
+    assert!(loading.text.contains("loads itself again every minute") && loading.text.contains("still=yes"));
+    let still = at("&still=yes").await;
+    assert_eq!((still.status, still.header("Refresh")), (200, ""));
+    assert!(!still.text.contains("loads itself again"));
+}

@@ -53,6 +53,8 @@ async fn show(request: HttpRequest, token: web::Path<String>, asked: web::Query<
     };
     let desk = visit::desk_of(&request)?;
     let mut page = page(&desk, &token, say, done).await?;
+    // WCAG 2.2.1: whoever reads slowly switches the loading off
+    page.still = asked.get("still") == "yes";
     page.view = match asked.get("ask") {
         "code" => View::Code,
         "delegate" => View::Delegate,
@@ -79,7 +81,7 @@ fn answer(request: &HttpRequest, page: &YourRackets, remember: bool) -> Shown {
             .same_site(SameSite::Lax);
         answer.cookie(kept.finish());
     }
-    if page.view == View::Status && !page.ended {
+    if page.view == View::Status && !page.ended && !page.still {
         answer.insert_header((header::REFRESH, LOADS_AGAIN_S.to_string()));
     }
     Ok(answer
@@ -118,6 +120,7 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
         done,
         key: visit::fresh_key()?,
         ended: true,
+        still: false,
     };
     let Some((player, sheets, house)) = behind(desk, token).await? else {
         return Ok(page);

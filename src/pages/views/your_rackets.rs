@@ -44,6 +44,8 @@ pub struct YourRackets {
     pub key: String,
     /// The link was withdrawn: nothing else is shown.
     pub ended: bool,
+    /// Whether it stays as it is until its reader loads it again.
+    pub still: bool,
 }
 
 /// What the player may know of one racket.
@@ -166,6 +168,7 @@ mod tests {
             done: String::new(),
             key: "0192-invented".into(),
             ended: false,
+            still: false,
         }
     }
 

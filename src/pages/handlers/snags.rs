@@ -9,9 +9,10 @@ use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, words};
 use crate::craft::custody::Custody;
+use crate::desk::job_sheet::JobSheet;
 use crate::desk::log::{self, LogEntry};
 use crate::desk::sign_in::token_hash;
-use crate::desk::{decide_snag, find, overview};
+use crate::desk::{DeskResult, Tx, decide_snag, find, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice};
 use crate::pages::views::snags::{SnagCard, Snags};
 use crate::pages::views::story::{Story, StoryEntry, StoryJob};
@@ -40,7 +41,7 @@ async fn screen(visitor: &Visitor) -> Result<Snags, Failure> {
         choices: record
             .choices
             .iter()
-            .map(|choice| Choice::new(choice.clone(), choice.replace('_', " ")))
+            .map(|choice| Choice::new(choice.clone(), words::decision(choice)))
             .collect(),
         id: snag.id,
     });
@@ -59,11 +60,12 @@ async fn decide(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>
     let (snag, choice, note) = (id.clone(), form.get("choice").to_owned(), form.some("note"));
     let done = visitor
         .once(&format!("/snags/{id}"), &form, move |tx| {
-            Ok(decide_snag::decide_snag(tx, &snag, &choice, note.as_deref())?.id)
+            let decided = decide_snag::decide_snag(tx, &snag, &choice, note.as_deref())?;
+            where_it_is_done(tx, decided.job_id.as_deref(), &choice)
         })
         .await;
     match done {
-        Ok(_) => Ok(visitor.go_to("/snags")),
+        Ok(address) => Ok(visitor.go_to(&address)),
         Err(error) => {
             let (status, problem) = refused::on_page(error, |_pointer| String::new())?;
             let mut page = screen(&visitor).await?;
@@ -71,6 +73,18 @@ async fn decide(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>
             visitor.page(status, &page)
         }
     }
+}
+
+/// A decision that takes another screen leads there: whoever decided to give a racket back does it next.
+fn where_it_is_done(tx: &mut Tx<'_>, job_id: Option<&str>, choice: &str) -> DeskResult<String> {
+    let sheet = match (job_id, choice) {
+        (Some(id), "give_back" | "cancel" | "restart") => JobSheet::of(tx.db, tx.tournament(), id)?,
+        _ => return Ok("/snags".to_owned()),
+    };
+    Ok(match choice {
+        "restart" => format!("/plan/{}", sheet.job.id),
+        _ => format!("/hand-out?q={}", sheet.job.code),
+    })
 }
 
 async fn story(visitor: Visitor, id: web::Path<String>) -> Shown {

@@ -5,7 +5,6 @@ use chrono_tz::Tz;
 use crate::craft::job::JobState;
 use crate::craft::spec::{PreStretch, Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
-use crate::craft::weave_method::WeaveMethod;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::RacketRecord;
 use crate::pages::parts::{Chip, ChipKind};
@@ -61,17 +60,6 @@ pub fn string_name(part: &StringSpec) -> String {
     match &part.string.gauge_mm {
         Some(gauge) if !name.contains(gauge.as_str()) => format!("{name} {gauge}"),
         _ => name,
-    }
-}
-
-/// How a stringer calls a weave method.
-pub fn weave_method(method: WeaveMethod) -> &'static str {
-    match method {
-        WeaveMethod::HeadDown => "Crosses from the head down",
-        WeaveMethod::StartCrossBack => "From the start cross back to cross 1, then on below",
-        WeaveMethod::TopsOnShortSide => "Tops on the short side",
-        WeaveMethod::Around => "Around, crosses from the head",
-        WeaveMethod::ThroatUp => "Crosses from the throat up",
     }
 }
 
@@ -180,6 +168,28 @@ pub fn in_address(text: &str) -> String {
         }
     }
     out
+}
+
+/// What a button says for a decision of a snag.
+pub fn decision(choice: &str) -> String {
+    let words = match choice {
+        "cancel" => "Do not string it: give it back",
+        "done" => "Done as asked",
+        "for_next_round" => "String it for the next round",
+        "give_back" => "Give it back as it is",
+        "hold" => "Hold it",
+        "keep" => "Keep it in the queue",
+        "not_possible" => "Not possible",
+        "other_string" => "Another string is chosen",
+        "players_own" => "The player's own string is here",
+        "recorded" => "The holes are on record now",
+        "restart" => "Begin again",
+        "solved" => "Solved",
+        "string_from_frame" => "String it, reading the frame",
+        "wait" => "Wait for the string",
+        other => return other.replace('_', " "),
+    };
+    words.to_owned()
 }
 
 #[cfg(test)]

@@ -77,6 +77,7 @@ pub mod waiting_work;
 pub mod what_if;
 pub mod why;
 
+use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use tokio::sync::broadcast;
@@ -124,6 +125,7 @@ pub struct Desk {
     bell: Arc<broadcast::Sender<Advance>>,
     lengths: Arc<Mutex<Lengths>>,
     rehearsals: Rehearsals,
+    newest: Arc<Mutex<HashMap<String, i64>>>,
 }
 
 impl Desk {
@@ -137,6 +139,7 @@ impl Desk {
             bell: Arc::new(bell),
             lengths: Arc::default(),
             rehearsals: Rehearsals::default(),
+            newest: Arc::default(),
         }
     }
 
@@ -172,8 +175,40 @@ impl Desk {
 
     /// Tells listeners that a log has grown.
     pub fn announce(&self, advance: Advance) {
+        self.note_newest(&advance.tournament_id, advance.sequence);
         // nobody listening is fine
         drop(self.bell.send(advance));
+    }
+
+    /// The newest number of a tournament's log, as far as this process has heard; `None` before it has.
+    ///
+    /// A write of this process counts before its caller is answered, another instance's
+    /// a little after.
+    #[must_use]
+    pub fn newest(&self, tournament: &str) -> Option<i64> {
+        let newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
+        newest.get(tournament).copied()
+    }
+
+    /// Reads it from the database, for [`Self::newest`] to know from now on.
+    ///
+    /// # Errors
+    /// [`DeskError::Storage`].
+    pub async fn learn_newest(&self, tournament: &str) -> DeskResult<()> {
+        let id = tournament.to_owned();
+        let found = self
+            .read(move |db| Ok(reads::tournaments::find(db, &id)?))
+            .await?;
+        if let Some(found) = found {
+            self.note_newest(tournament, found.sequence);
+        }
+        Ok(())
+    }
+
+    fn note_newest(&self, tournament: &str, sequence: i64) {
+        let mut newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = newest.entry(tournament.to_owned()).or_insert(sequence);
+        *known = sequence.max(*known);
     }
 
     /// Does `work` in one transaction of the caller's tournament: all of it or nothing.

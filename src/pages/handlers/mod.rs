@@ -14,6 +14,7 @@ pub mod hand_in_due;
 pub mod hand_in_form;
 pub mod hand_out;
 pub mod hand_out_card;
+mod kept_wall;
 pub mod next_up;
 pub mod offline;
 pub mod paper;
@@ -57,7 +58,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(bench::routes)
         .configure(check::routes)
         .configure(hand_out::routes)
-        .configure(wall::routes)
+        .configure(kept_wall::routes)
         .configure(your_rackets::routes)
         .configure(court_times::routes)
         .configure(snags::routes)

@@ -1,4 +1,5 @@
 //! Who visits: the signed-in person behind a request, and how pages go back to them.
+use actix_web::body::MessageBody;
 use actix_web::cookie::Cookie;
 use actix_web::dev::Payload;
 use actix_web::http::{StatusCode, header};
@@ -12,7 +13,7 @@ use super::filled::Filled;
 use super::refused::Failure;
 use super::{Shown, door, words};
 use crate::access::{self, Identity, cookie, device_time, same_origin};
-use crate::craft::roles::Role;
+use crate::craft::roles::{Permission, Role};
 use crate::desk::overview::{self, House};
 use crate::desk::{Answer, Caller, Desk, DeskResult, Once, Tx, own_device, sign_in};
 use crate::pages::shell::{Place, Shell, Surface, Who};
@@ -233,17 +234,33 @@ pub fn identity_of(opened: &sign_in::Opened) -> Identity {
     }
 }
 
-const PLACES: [(&str, &str); 10] = [
-    ("Hand In", "/hand-in"),
-    ("Next Up", "/next-up"),
-    ("Hand Out", "/hand-out"),
-    ("Snags", "/snags"),
-    ("Floor", "/floor"),
-    ("Stock", "/stock"),
-    ("Court Times", "/court-times"),
-    ("Tomorrow", "/tomorrow"),
-    ("Wall", "/wall?for=room"),
-    ("Setup", "/setup"),
+/// A page of somebody who is signed in.
+pub fn html(desk: &Desk, status: StatusCode, page: impl MessageBody + 'static) -> HttpResponse {
+    HttpResponse::build(status)
+        .content_type("text/html; charset=utf-8")
+        // specs are confidential, and a page from the cache would repeat old keys
+        .insert_header((header::CACHE_CONTROL, "no-store"))
+        // a device without network goes on counting from here
+        .insert_header((
+            "Weftdesk-Desk-Time",
+            desk.clock().desk().to_rfc3339_opts(SecondsFormat::Millis, true),
+        ))
+        .insert_header(("Weftdesk-Desk-Rate", desk.clock().rate().to_string()))
+        .body(page)
+}
+
+/// Every screen of the bar, and what one must be allowed to use it.
+const PLACES: [(&str, &str, Permission); 10] = [
+    ("Hand In", "/hand-in", Permission::Intake),
+    ("Next Up", "/next-up", Permission::Bench),
+    ("Hand Out", "/hand-out", Permission::HandOut),
+    ("Snags", "/snags", Permission::SeeSpec),
+    ("Floor", "/floor", Permission::Rush),
+    ("Stock", "/stock", Permission::Stock),
+    ("Court Times", "/court-times", Permission::SeeMatches),
+    ("Tomorrow", "/tomorrow", Permission::Rush),
+    ("Wall", "/wall?for=room", Permission::SeeJobTimes),
+    ("Setup", "/setup", Permission::ChangeFrames),
 ];
 
 impl Visitor {
@@ -270,7 +287,7 @@ impl Visitor {
     /// # Errors
     /// Only where the machine has no randomness to give.
     pub fn shell(&self, title: &str, here: &str, topics: &str) -> Result<Shell, Failure> {
-        let place = |(label, href): (&str, &str)| Place {
+        let place = |(label, href, _): (&str, &str, _)| Place {
             label: label.to_owned(),
             href: href.to_owned(),
             here: label == here,
@@ -280,8 +297,12 @@ impl Visitor {
                 0
             },
         };
+        // what somebody may not use only takes room from what they use all day
+        let theirs = PLACES
+            .into_iter()
+            .filter(|(_, _, needs)| self.caller.role.may(*needs));
         Ok(Shell {
-            places: PLACES.into_iter().map(place).collect(),
+            places: theirs.map(place).collect(),
             who: Some(Who {
                 name: self.name.clone(),
                 place: String::new(),
@@ -303,21 +324,13 @@ impl Visitor {
     /// # Errors
     /// A template that cannot be rendered.
     pub fn page(&self, status: StatusCode, page: &impl Template) -> Shown {
-        let mut answer = HttpResponse::build(status);
+        let mut answer = html(&self.desk, status, page.render()?);
         if let Some(renewed) = &self.renewed {
-            answer.cookie(renewed.clone());
+            answer
+                .add_cookie(renewed)
+                .map_err(|cause| Failure::ours(&cause))?;
         }
-        Ok(answer
-            .content_type("text/html; charset=utf-8")
-            // specs are confidential, and a page from the cache would repeat old keys
-            .insert_header((header::CACHE_CONTROL, "no-store"))
-            // a device without network goes on counting from here
-            .insert_header((
-                "Weftdesk-Desk-Time",
-                self.now.to_rfc3339_opts(SecondsFormat::Millis, true),
-            ))
-            .insert_header(("Weftdesk-Desk-Rate", self.desk.clock().rate().to_string()))
-            .body(page.render()?))
+        Ok(answer)
     }
 
     /// Sends the browser on after something was done.

@@ -1,6 +1,6 @@
 //! The walls: states and times for everybody, never a spec.
 use actix_web::http::StatusCode;
-use actix_web::web::{self, ServiceConfig};
+use actix_web::web;
 
 use super::filled::Filled;
 use super::visit::{Onlooker, Visitor};
@@ -15,12 +15,8 @@ use crate::pages::views::wall::{CounterRow, CounterWall, RoomWall, StationMark};
 /// States the walls show.
 const SHOWN: [&str; 5] = ["waiting", "assigned", "on_machine", "checking", "ready"];
 
-/// The routes of this file.
-pub fn routes(config: &mut ServiceConfig) {
-    config.route("/wall", web::get().to(wall));
-}
-
-async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown {
+/// The wall as it is now.
+pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown {
     let Onlooker(visitor) = onlooker;
     let (tournament, now) = (visitor.tournament(), visitor.now);
     let (sheets, stations, people) = visitor

@@ -1,6 +1,6 @@
 //! Plans anew after every event that matters: one planner per tournament.
 use std::collections::BTreeMap;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use actix_web::rt;
 use tokio::sync::broadcast::error::RecvError;
@@ -13,6 +13,9 @@ const GATHER: Duration = Duration::from_millis(15);
 /// All tournaments are looked at this often, whatever was announced: whoever
 /// committed an event plans for it at once; if that instance is gone, another does it now.
 const LOOK: Duration = Duration::from_secs(3);
+/// In a rush of events the planner rests so many times as long as it last worked: it never takes
+/// more than a fifth of a core from the counter.
+const REST: u32 = 4;
 
 /// Starts planning on the current thread.
 pub(super) fn start(desk: &Desk) {
@@ -49,10 +52,12 @@ async fn plan(desk: Desk) {
                 grown.insert(advance.tournament_id, advance.sequence);
             }
         }
+        let began = Instant::now();
         for tournament in grown.keys() {
             if let Err(error) = replan(&desk, tournament).await {
                 tracing::warn!(%error, tournament, "no plan could be made; stations pull by the plain rule");
             }
         }
+        tokio::time::sleep(began.elapsed() * REST).await;
     }
 }

@@ -5,8 +5,8 @@ use crate::cli::clock_option::ClockOption;
 use crate::cli::serve::{DoorOptions, base_address, could_not_listen};
 use crate::cli::{Failure, answer};
 use crate::demo::director;
-use crate::demo::set_up::Founded;
-use crate::desk::{Desk, DeskError, ids};
+use crate::demo::set_up::{Founded, VENUE};
+use crate::desk::{Clock, Desk, DeskError, ids};
 use crate::storage::Store;
 use crate::{server, telemetry};
 
@@ -15,7 +15,7 @@ use crate::{server, telemetry};
 pub struct Arguments {
     #[command(flatten)]
     door: DoorOptions,
-    /// The time at the desk: RFC 3339, with `@20x` at 20 times the pace.
+    /// The time at the desk: RFC 3339, with `@20x` at 20 times the pace; today at ten in the morning if left out.
     #[arg(long, value_name = "TIME[@PACE]")]
     clock: Option<ClockOption>,
 }
@@ -31,7 +31,7 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
     let database = path("demo.db").to_string_lossy().into_owned();
     let config = arguments.door.config(database.clone(), path("demo.key"));
     let store = Store::open(&database).map_err(|error| Failure::CouldNotRun(error.to_string()))?;
-    let desk = Desk::new(store, ClockOption::clock(arguments.clock));
+    let desk = Desk::new(store, clock(arguments.clock));
     server::block_on(async {
         let trouble = |error: DeskError| Failure::CouldNotRun(error.to_string());
         let founded = director::open_the_desk(&desk).await.map_err(trouble)?;
@@ -42,6 +42,20 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
         directing.abort();
         ended.map_err(|error| Failure::CouldNotRun(error.to_string()))
     })
+}
+
+/// Started at night the demo would be a desk without matches: its day begins at ten, whenever that is.
+fn clock(asked: Option<ClockOption>) -> Clock {
+    let now = Clock::real();
+    let today = now.wall().with_timezone(&VENUE).date_naive();
+    let ten = today.and_hms_opt(10, 0, 0);
+    match (
+        asked,
+        ten.and_then(|ten| ten.and_local_timezone(VENUE).earliest()),
+    ) {
+        (None, Some(ten)) => Clock::starting_at(ten.to_utc(), 1.0),
+        (asked, _) => ClockOption::clock(asked),
+    }
 }
 
 fn greeting(base: &str, founded: &Founded) -> String {

@@ -1,4 +1,6 @@
 //! Founds the demo's tournament through the same use cases as a real one.
+use chrono_tz::Tz;
+
 use crate::access::secrets::{Password, Pin};
 use crate::craft::roles::Role;
 use crate::craft::string_plan::request::StockKind;
@@ -13,6 +15,9 @@ use crate::desk::register_racket::{RacketFacts, register_racket};
 use crate::desk::shifts::open_station;
 use crate::desk::sign_in::fresh_token;
 use crate::desk::{Caller, Desk, DeskError, Tx, keep_frame};
+
+/// Where the invented tournament is played.
+pub const VENUE: Tz = Tz::Europe__Paris;
 
 /// The roles that get an account, and their PINs on registered devices.
 const STAFF: [(Role, &str); 7] = [
@@ -68,7 +73,7 @@ pub struct Founded {
 pub async fn found(desk: &Desk) -> DeskResult<Founded> {
     let new = NewTournament {
         name: "Demo Open".to_owned(),
-        time_zone: "Europe/Paris".to_owned(),
+        time_zone: VENUE.name().to_owned(),
         settings: TournamentSettings::default(),
     };
     let tournament = desk.found_tournament(new).await?;

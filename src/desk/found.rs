@@ -96,10 +96,10 @@ impl Desk {
             version: 1,
             created_at: now.into(),
         };
-        let caller = Caller::system(&id);
+        let (caller, lengths) = (Caller::system(&id), self.lengths());
         let work = move |db: &mut Db| {
             tournaments::insert(db, &row)?;
-            let mut tx = Tx::enter(db, &caller, now)?;
+            let mut tx = Tx::enter(db, &caller, now, lengths)?;
             tx.emit("tournament.founded", &row.id, &json!({}))?;
             let made = first(&mut tx)?;
             tx.close()?;

@@ -40,7 +40,7 @@ async fn a_cracked_frame_is_taken_in_only_with_a_reason() {
 }
 
 #[actix_web::test]
-async fn unknown_things_members_and_parameters_are_named_and_change_nothing() {
+async fn d11_unknown_things_members_and_parameters_are_named_and_change_nothing() {
     let (harness, fixture) = ready().await;
     let before = newest(&harness).await;
     let racket = json!({"player_id": fixture.id("P1"), "frame_id": "frm_01jt3k7q2m8c5v9x4b6n1d0fgh"});
@@ -71,7 +71,7 @@ async fn unknown_things_members_and_parameters_are_named_and_change_nothing() {
 }
 
 #[actix_web::test]
-async fn a_body_that_is_too_large_no_json_or_of_another_kind_is_refused() {
+async fn d11_a_body_that_is_too_large_no_json_or_of_another_kind_is_refused() {
     let (harness, _fixture) = ready().await;
     let send = |kind: &'static str, body: String| {
         let request = harness.signed(Method::POST, Role::Desk, "/v1/players");

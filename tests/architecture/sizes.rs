@@ -38,10 +38,6 @@ const LONGER_FUNCTIONS: &[(&str, &str)] = &[
         "one whole screen as data",
     ),
     (
-        "tests/api/jobs.rs::d05_a_job_lives_its_whole_life",
-        "one racket's whole way",
-    ),
-    (
         "tests/api/wire.rs::head_sends_the_length_alone_and_a_stop_ends_open_streams",
         "one conversation with one server",
     ),

@@ -143,7 +143,7 @@ fn record_hash(entries: &[LogEntry]) -> String {
     token_hash(&text)
 }
 
-fn job(visitor: &Visitor, sheet: &crate::desk::job_sheet::JobSheet) -> StoryJob {
+fn job(visitor: &Visitor, sheet: &JobSheet) -> StoryJob {
     let (mains, crosses) = words::spec_lines(&sheet.spec);
     let open = !matches!(sheet.job.state.as_str(), "out" | "cancelled");
     StoryJob {

@@ -2,6 +2,7 @@
 use actix_web::http::StatusCode;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, get, post};
+use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -15,14 +16,19 @@ use crate::api::jobs::evidence::NoEvidence;
 use crate::craft::choose_next::Choice;
 use crate::craft::roles::Role;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::reads::stations;
-use crate::desk::{Desk, DeskError, Thing, bench_stops, legal, pull_job};
+use crate::desk::reads::Db;
+use crate::desk::reads::stations::{self, Station};
+use crate::desk::{Desk, DeskError, DeskResult, Thing, bench_stops, legal, pull_job, refuse_job};
 
 const BENCH: [Role; 3] = [Role::Stringer, Role::Coordinator, Role::System];
 
 /// Every route of this resource.
 pub fn routes(config: &mut ServiceConfig<'_>) {
-    config.service(next).service(pull).service(call_help);
+    config
+        .service(next)
+        .service(pull)
+        .service(refuse)
+        .service(call_help);
 }
 
 /// What a station would get next.
@@ -34,6 +40,31 @@ pub struct NextJob {
     pub next: Option<JobView>,
     /// Why, and what was passed over.
     pub choice: Choice,
+}
+
+/// What a station has, and what it would get next.
+fn offered(db: &mut Db, station: &Station, role: Role, now: DateTime<Utc>) -> DeskResult<NextJob> {
+    let tournament = station.tournament_id.clone();
+    let current = match legal::busy_with(db, &tournament, &station.id)? {
+        Some(job) => {
+            let sheet = JobSheet::of(db, &tournament, &job.id)?;
+            Some(view::of(db, &sheet, role, now)?)
+        }
+        None => None,
+    };
+    let choice = pull_job::preview(db, station, now)?;
+    let to_come = match &choice.pick {
+        Some(pick) => {
+            let sheet = JobSheet::of(db, &tournament, &pick.job_id)?;
+            Some(view::of(db, &sheet, role, now)?)
+        }
+        None => None,
+    };
+    Ok(NextJob {
+        current,
+        next: to_come,
+        choice,
+    })
 }
 
 /// Previews the station's next job and explains it; nothing changes.
@@ -56,26 +87,7 @@ pub(crate) async fn next(
         .read(move |db| {
             let station = stations::find(db, &tournament, &id)?.ok_or(DeskError::NotFound(Thing::Station))?;
             asked.must_be(&BENCH)?;
-            let current = match legal::busy_with(db, &tournament, &station.id)? {
-                Some(job) => {
-                    let sheet = JobSheet::of(db, &tournament, &job.id)?;
-                    Some(view::of(db, &sheet, role, now)?)
-                }
-                None => None,
-            };
-            let choice = pull_job::preview(db, &station, now)?;
-            let next = match &choice.pick {
-                Some(pick) => {
-                    let sheet = JobSheet::of(db, &tournament, &pick.job_id)?;
-                    Some(view::of(db, &sheet, role, now)?)
-                }
-                None => None,
-            };
-            Ok(NextJob {
-                current,
-                next,
-                choice,
-            })
+            offered(db, &station, role, now)
         })
         .await?;
     query::none(&request)?;
@@ -167,4 +179,47 @@ pub(crate) async fn pull(
         })
         .await?;
     Ok(door::respond(answer))
+}
+
+/// What a stringer will not do.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({"job_id": "job_01jt3k7q2m8c5v9x4b6n1d0fgh", "reason": "no string here"}))]
+pub struct Refusal {
+    /// The job that the station was offered or given.
+    pub job_id: String,
+    /// Why, 1 to 120 characters.
+    pub reason: String,
+}
+
+/// Refuses the job that the station is offered or given, with a reason; answers what comes next.
+///
+/// The station's stringer is not offered it again until a coordinator moves it there. A job that
+/// has been started stays where it is: 409.
+#[utoipa::path(
+    tag = "stations",
+    params(("id" = String, Path, description = "The station's id."), IdempotencyHeader),
+    request_body = Refusal,
+    responses((status = 200, description = "What comes next.", body = NextJob)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/stations/{id}/actions/refuse")]
+pub(crate) async fn refuse(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
+    caller.must_be(&refuse_job::REFUSERS)?;
+    query::none(&request)?;
+    let once = door::once(&request, body.bytes()?)?;
+    let given: Refusal = body.read()?;
+    let role = caller.role;
+    let answer = desk.write_once(&caller, once, move |tx| {
+        refuse_job::refuse_job(tx, &row.id, &given.job_id, &given.reason)?;
+        door::json(StatusCode::OK, &offered(tx.db, &row, role, tx.now)?)
+    });
+    Ok(door::respond(answer.await?))
 }

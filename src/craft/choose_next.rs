@@ -35,6 +35,8 @@ pub struct WaitingJob {
     pub needs_swivel: bool,
     /// What its stringer must be able to do.
     pub skills: BTreeSet<String>,
+    /// The stringer of the station that asks has refused it there.
+    pub refused_here: bool,
 }
 
 /// The station that asks.
@@ -81,6 +83,8 @@ text_enum! {
         NeedsSwivel = "needs_swivel",
         /// The stringer here lacks a skill it takes.
         LacksSkill = "lacks_skill",
+        /// The stringer here has refused it.
+        RefusedHere = "refused_here",
     }
 }
 
@@ -187,6 +191,7 @@ fn barred(job: &WaitingJob, station: &AskingStation, now: DateTime<Utc>) -> Opti
         (pinned_elsewhere, PassedOverFor::PinnedElsewhere),
         (job.needs_swivel && !station.swivel, PassedOverFor::NeedsSwivel),
         (!job.skills.is_subset(&station.skills), PassedOverFor::LacksSkill),
+        (job.refused_here, PassedOverFor::RefusedHere),
         (
             job.not_before_at.is_some_and(|at| at > now),
             PassedOverFor::NotBefore,

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use crate::craft::roles::Role;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
-use crate::desk::{Tx, text_member, wait_for_string};
+use crate::desk::{Tx, nobody_can, text_member, wait_for_string};
 use crate::storage::work::waiting_decisions::{self, Snag};
 use crate::storage::{from_record, to_record};
 
@@ -51,6 +51,11 @@ pub fn decide_snag(tx: &mut Tx<'_>, id: &str, choice: &str, note: Option<&str>) 
         && let Some(job_id) = &snag.job_id
     {
         wait_for_string::decided(tx, job_id, choice)?;
+    }
+    if snag.kind == nobody_can::KIND
+        && let Some(job_id) = &snag.job_id
+    {
+        nobody_can::decided(tx, job_id, choice)?;
     }
     record.decision = Some(choice.to_owned());
     record.note = note.map(|note| text_member::name(note, "/note")).transpose()?;

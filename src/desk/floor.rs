@@ -6,9 +6,11 @@ use chrono::{DateTime, TimeDelta, Utc};
 use crate::desk::KnownLengths;
 use crate::desk::court_times::next_match::{Outlook, Readiness};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::BenchRefusal;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
 use crate::desk::schedule::{PlannedJob, UnplannedJob, is_up_to_date, kept};
+use crate::desk::spare::note_spare;
 use crate::storage::Db;
 use crate::storage::workshop::people::{self, Stringer};
 use crate::storage::workshop::places::Station;
@@ -42,6 +44,21 @@ pub struct Lane {
     pub to_come: Vec<(PlannedJob, JobSheet)>,
 }
 
+/// A job that somebody refused and that still waits.
+#[derive(Debug, Clone)]
+pub struct Refused {
+    /// The job.
+    pub job_id: String,
+    /// Its tag code.
+    pub code: String,
+    /// Where.
+    pub station: String,
+    /// Who, if somebody was named there.
+    pub stringer: Option<String>,
+    /// Why and when.
+    pub refusal: BenchRefusal,
+}
+
 /// The whole floor.
 #[derive(Debug, Clone)]
 pub struct Floor {
@@ -55,6 +72,8 @@ pub struct Floor {
     pub aside: Vec<(JobSheet, String)>,
     /// All stringers, by name.
     pub stringers: Vec<Stringer>,
+    /// What was refused at a bench and still waits, the newest first.
+    pub refused: Vec<Refused>,
     /// The match each job is for, where it follows one.
     pub matches: BTreeMap<String, Readiness>,
 }
@@ -64,7 +83,8 @@ pub struct Floor {
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownLengths) -> DeskResult<Floor> {
-    let room = Room::now(db, tournament)?;
+    let mut room = Room::now(db, tournament)?;
+    note_spare(db, tournament, now, &mut room.sheets)?;
     let stringers = people::all(db, tournament)?;
     let kept = kept(db, tournament)?;
     let up_to_date = match &kept {
@@ -74,6 +94,7 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownL
     let made_at = kept.as_ref().map(|(_, row)| row.made_at.utc());
     let plan = kept.map(|(plan, _)| plan).unwrap_or_default();
     let matches = matches(db, tournament, now, &room, lengths)?;
+    let refused = refused(&room, &stringers);
     let (mut waiting, begun): (Vec<_>, Vec<_>) = room
         .sheets
         .into_iter()
@@ -110,6 +131,7 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownL
         lanes,
         aside: aside(waiting, plan.unplanned),
         stringers,
+        refused,
         matches,
     })
 }
@@ -124,6 +146,30 @@ fn aside(waiting: Vec<JobSheet>, unplanned: Vec<UnplannedJob>) -> Vec<(JobSheet,
         (sheet, why.unwrap_or_else(|| NOT_YET.to_owned()))
     });
     told.collect()
+}
+
+/// What was refused and still waits, the newest first.
+fn refused(room: &Room, stringers: &[Stringer]) -> Vec<Refused> {
+    let station = |id: &str| room.stations.iter().find(|one| one.id == id);
+    let stringer = |id: &str| stringers.iter().find(|one| one.id == id);
+    let waiting = room.sheets.iter().filter(|sheet| sheet.job.state == "waiting");
+    let mut refused: Vec<Refused> = waiting
+        .flat_map(|sheet| {
+            sheet.record.refusals.iter().map(|refusal| Refused {
+                job_id: sheet.job.id.clone(),
+                code: sheet.job.code.clone(),
+                station: station(&refusal.station_id).map_or_else(String::new, |one| one.name.clone()),
+                stringer: refusal
+                    .stringer_id
+                    .as_deref()
+                    .and_then(stringer)
+                    .map(|one| one.name.clone()),
+                refusal: refusal.clone(),
+            })
+        })
+        .collect();
+    refused.sort_by_key(|one| std::cmp::Reverse(one.refusal.at));
+    refused
 }
 
 fn present_of(sheet: &JobSheet, now: DateTime<Utc>) -> Present {

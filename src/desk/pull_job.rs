@@ -58,7 +58,7 @@ fn first_in_line(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResu
     loop {
         let waiting = part
             .iter()
-            .map(|job| waiting_job(job, now))
+            .map(|job| waiting_job(job, station, now))
             .collect::<DeskResult<Vec<_>>>()?;
         if let Some(pick) = choose_next(&waiting, &asking, now).pick {
             return Ok(Some(pick.job_id));
@@ -80,7 +80,7 @@ pub fn preview(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult
     let asking = asking(db, station)?;
     let waiting = waiting
         .iter()
-        .map(|job| waiting_job(job, now))
+        .map(|job| waiting_job(job, station, now))
         .collect::<DeskResult<Vec<_>>>()?;
     let mut choice = choose_next(&waiting, &asking, now);
     if let Some((plan, _)) = schedule::kept(db, &station.tournament_id)? {
@@ -100,9 +100,10 @@ fn asking(db: &mut Db, station: &Station) -> DeskResult<AskingStation> {
     })
 }
 
-fn waiting_job(job: &jobs::Waiting, now: DateTime<Utc>) -> DeskResult<WaitingJob> {
+fn waiting_job(job: &jobs::Waiting, station: &Station, now: DateTime<Utc>) -> DeskResult<WaitingJob> {
     let record: JobRecord = from_record(&job.record)?;
     Ok(WaitingJob {
+        refused_here: record.refused_at(&station.id, station.stringer_id.as_deref()),
         job_id: job.id.clone(),
         code: job.code.clone(),
         held: job.held_reason.is_some() && job.held_until.is_none_or(|until| until.utc() > now),

@@ -220,6 +220,19 @@ pub struct AttemptRecord {
     pub booked: Vec<BookedString>,
 }
 
+/// A stringer would not do a job at a station.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BenchRefusal {
+    /// Where.
+    pub station_id: String,
+    /// Who worked there.
+    pub stringer_id: Option<String>,
+    /// Why, in their words.
+    pub reason: String,
+    /// When.
+    pub at: DateTime<Utc>,
+}
+
 /// The parts of a job that no query asks for.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
@@ -236,6 +249,8 @@ pub struct JobRecord {
     pub not_before_at: Option<DateTime<Utc>>,
     /// The player wants this stringer.
     pub wants_stringer_id: Option<String>,
+    /// Who refused it at which bench.
+    pub refusals: Vec<BenchRefusal>,
     /// Where it lies on the shelf.
     pub slot: Option<String>,
     /// How often each paper was printed, by its name.
@@ -270,4 +285,14 @@ pub struct JobRecord {
     pub method: Option<WeaveMethod>,
     /// Whether it is held because a string of it was not in stock.
     pub waits_for_string: bool,
+}
+
+impl JobRecord {
+    /// Whether whoever works at a station has refused the job there.
+    #[must_use]
+    pub fn refused_at(&self, station_id: &str, stringer_id: Option<&str>) -> bool {
+        self.refusals
+            .iter()
+            .any(|one| one.station_id == station_id && one.stringer_id.as_deref() == stringer_id)
+    }
 }

@@ -75,6 +75,7 @@ impl Room {
         Self::put_back(self.job(job_id)?);
         let free = station.open && self.present(station_id).is_none();
         let sheet = self.job(job_id)?;
+        sheet.record.refusals.retain(|one| one.station_id != station_id);
         if free {
             JobState::Assigned.as_str().clone_into(&mut sheet.job.state);
             sheet.job.station_id = Some(station.id);

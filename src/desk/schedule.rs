@@ -12,8 +12,8 @@ use crate::desk::court_times::board::boards;
 use crate::desk::court_times::next_match::{self, Outlook};
 use crate::desk::keep_promises::{Causes, PROMISE_CHANGED, keep_promises};
 use crate::desk::refusal::DeskResult;
-use crate::desk::waiting_work::{CHECK_S, WaitingWork, spread_s, waiting_work};
-use crate::desk::{Caller, Desk, KnownLengths};
+use crate::desk::waiting_work::{CHECK_S, NoPlace, WaitingWork, spread_s, waiting_work};
+use crate::desk::{Caller, Desk, KnownLengths, nobody_can};
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, from_record, to_record};
 
@@ -76,6 +76,16 @@ pub struct UnplannedJob {
     pub job_id: String,
     /// Why, and so what would help.
     pub why: String,
+    /// The same as a code.
+    #[serde(default = "UnplannedJob::held")]
+    pub code: NoPlace,
+}
+
+impl UnplannedJob {
+    /// What plans that were kept without a code are read as: it asks nobody anything.
+    fn held() -> NoPlace {
+        NoPlace::Held
+    }
 }
 
 /// How likely a job is not ready for its match.
@@ -178,7 +188,8 @@ pub fn plan_of(work: &WaitingWork, last: &WorkPlan) -> WorkPlan {
     }
     let unplanned = work.unplanned.iter().map(|job| UnplannedJob {
         job_id: job.job_id.clone(),
-        why: job.why.clone(),
+        why: job.why.words().to_owned(),
+        code: job.why,
     });
     WorkPlan {
         lanes,
@@ -325,6 +336,7 @@ pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<bool> {
         };
         schedules::keep(tx.db, &row)?;
         keep_promises(tx, &plan, &causes)?;
+        nobody_can::follow(tx, &plan.unplanned)?;
         if changed {
             let whose = tx.tournament();
             tx.emit(PLAN_CHANGED, whose, &json!({"made_from_sequence": made_from}))?;

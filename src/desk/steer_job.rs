@@ -128,6 +128,8 @@ pub fn move_to_station(tx: &mut Tx<'_>, job_id: &str, station_id: &str) -> DeskR
     }
     let station = places::find(tx.db, tx.tournament(), station_id)?
         .ok_or_else(|| DeskError::member("/station_id", "unknown_reference", "No such station."))?;
+    // a coordinator's word stands over a refusal there
+    sheet.record.refusals.retain(|one| one.station_id != station_id);
     if legal::busy_with(tx.db, tx.tournament(), station_id)?.is_none() && station.open {
         crate::desk::pull_job::assign(tx, &mut sheet, &station)?;
         return Ok(sheet);

@@ -2,6 +2,8 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, TimeDelta, Utc};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
 
 use crate::craft::dispatch::problem::{
     Attributes, Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station, Window,
@@ -29,13 +31,49 @@ const REACH_S: i64 = 7 * 24 * 3600;
 /// Due within so many seconds counts as today's.
 const TODAY_S: i64 = 14 * 3600;
 
+/// Why no plan can hold a job now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum NoPlace {
+    /// It waits on purpose.
+    Held,
+    /// Nobody is at work.
+    NoneOpen,
+    /// The station or stringer it is meant for is not at work.
+    NotAtWork,
+    /// Its method takes swivel clamps, and no open station that it may go to has them.
+    NoClamps,
+    /// Every stringer at work who could do it has refused it.
+    Refused,
+}
+
+impl NoPlace {
+    /// The same for a person.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Held => "It is held.",
+            Self::NoneOpen => "No station is open.",
+            Self::NotAtWork => "The station or stringer it is meant for is not at work.",
+            Self::NoClamps => "No open station has the swivel clamps its method takes.",
+            Self::Refused => "Every stringer at work who could do it has refused it.",
+        }
+    }
+
+    /// Whether somebody is at work and still nobody can do it, so that a person must decide.
+    #[must_use]
+    pub const fn asks_a_person(self) -> bool {
+        matches!(self, Self::NotAtWork | Self::NoClamps | Self::Refused)
+    }
+}
+
 /// A job that no plan can hold now, and why.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unplanned {
     /// The job.
     pub job_id: String,
-    /// In words.
-    pub why: String,
+    /// Why.
+    pub why: NoPlace,
 }
 
 /// The problem, and which rows its indices stand for.
@@ -200,18 +238,12 @@ impl WaitingWork {
             (None, Some(_)) => Some(station_of(&|station| station.stringer_id == wants)),
             (None, None) => None,
         };
-        let swivel = sheet.record.needs_swivel;
-        let able = |index: usize| !swivel || self.problem.stations[index].clamp == Clamp::Swivel;
         let why = if held {
-            "It is held."
+            NoPlace::Held
         } else if self.stations.is_empty() {
-            "No station is open."
-        } else if pinned == Some(None) {
-            "The station or stringer it is meant for is not at work."
-        } else if !(0..self.stations.len())
-            .any(|index| able(index) && pinned.flatten().is_none_or(|at| at == index))
-        {
-            "No open station has the swivel clamps its method takes."
+            NoPlace::NoneOpen
+        } else if let Err(why) = self.may_go(&sheet, pinned) {
+            why
         } else {
             let job = self.job(&sheet, begun, kinds, pinned.flatten());
             self.problem.jobs.push(job);
@@ -220,8 +252,41 @@ impl WaitingWork {
         };
         self.unplanned.push(Unplanned {
             job_id: sheet.job.id,
-            why: why.to_owned(),
+            why,
         });
+    }
+
+    /// Whether an open station may do it: the one it is meant for, or any; else what keeps it from the last one.
+    fn may_go(&self, sheet: &JobSheet, pinned: Option<Option<usize>>) -> Result<(), NoPlace> {
+        let meant: Vec<usize> = match pinned {
+            Some(None) => return Err(NoPlace::NotAtWork),
+            Some(Some(at)) => vec![at],
+            None => (0..self.stations.len()).collect(),
+        };
+        let swivel = sheet.record.needs_swivel;
+        let able = |index: &usize| !swivel || self.problem.stations[*index].clamp == Clamp::Swivel;
+        let able: Vec<usize> = meant.into_iter().filter(able).collect();
+        if able.is_empty() {
+            return Err(NoPlace::NoClamps);
+        }
+        let barred = self.barred(sheet);
+        if able.iter().all(|index| barred.contains(index)) {
+            return Err(NoPlace::Refused);
+        }
+        Ok(())
+    }
+
+    /// Stations whose stringer has refused the job there.
+    fn barred(&self, sheet: &JobSheet) -> Vec<usize> {
+        let places = self.stations.iter().enumerate();
+        places
+            .filter(|(_, station)| {
+                sheet
+                    .record
+                    .refused_at(&station.id, station.stringer_id.as_deref())
+            })
+            .map(|(index, _)| index)
+            .collect()
     }
 
     fn job(&mut self, sheet: &JobSheet, begun: &[JobSheet], kinds: &mut Kinds, pinned: Option<usize>) -> Job {
@@ -243,6 +308,7 @@ impl WaitingWork {
             needs: kinds.needs(sheet),
             spread_s,
             pinned,
+            barred: self.barred(sheet),
         }
     }
 

@@ -18,6 +18,8 @@ pub(crate) struct BusyDay {
     pub(crate) machine: String,
     pub(crate) checking: String,
     pub(crate) ready: String,
+    /// A job that waits and can't be in time.
+    pub(crate) late: String,
     /// A station that may take its next job.
     pub(crate) idle_station: String,
     /// A racket that was strung before, and whose it is.
@@ -61,6 +63,7 @@ impl BusyDay {
             machine: id_of(&machine),
             checking: id_of(&checking),
             ready: id_of(&ready),
+            late: id_of(&late),
             idle_station: tournament.id("ST3").to_owned(),
             returning_player: tournament.id("P4").to_owned(),
             returning_racket: tournament.id("P4/1").to_owned(),

@@ -35,6 +35,12 @@ fn places(day: &BusyDay) -> Vec<Place> {
         place("check", &format!("/check/{}", day.checking)),
         place("snags", "/snags"),
         place("tomorrow", &format!("/tomorrow?day={NEXT_DAY}")),
+        place("floor", "/floor"),
+        place("floor-job", &format!("/floor?job={}", day.late)),
+        place(
+            "floor-price",
+            &format!("/floor?job={}&do=rush&level=court", day.late),
+        ),
         place("hand-out", "/hand-out"),
         place("hand-out-owner", &format!("/hand-out{of_player}")),
         place("story", &format!("/rackets/{}", day.told_racket)),

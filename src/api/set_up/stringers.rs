@@ -18,11 +18,16 @@ use crate::craft::weave_method::WeaveMethod;
 use crate::desk::reads::from_record;
 use crate::desk::reads::stringers::{self, Stringer};
 use crate::desk::records::StringerRecord;
-use crate::desk::{Desk, DeskResult, Thing, keep_workshop};
+use crate::desk::{Desk, DeskResult, Thing, keep_workshop, shifts};
 
 /// The routes of this resource.
 pub fn configure(config: &mut ServiceConfig<'_>) {
-    config.service(list).service(add).service(one);
+    config
+        .service(list)
+        .service(add)
+        .service(one)
+        .service(on)
+        .service(off);
 }
 
 /// A stringer to add.
@@ -152,4 +157,92 @@ pub(crate) async fn one(
     door::must_have(&caller, Permission::SeeMachines)?;
     query::none(&request)?;
     unless_known(&request, row.version, &StringerView::of(&row)?)
+}
+
+/// Where somebody comes on shift.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({"station_id": "stn_01jt3k7q2m8c5v9x4b6n1d0fgh"}))]
+pub struct ComingOn {
+    /// The station that opens with them; nothing: they are at work without one yet.
+    #[serde(default)]
+    pub station_id: Option<String>,
+}
+
+/// An action that needs nothing to be said.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({}))]
+pub struct GoingOff {}
+
+/// Somebody has gone off, and what became of their jobs.
+#[derive(Serialize, ToSchema)]
+pub struct OffShiftView {
+    /// The stringer.
+    pub stringer: StringerView,
+    /// Jobs that were not begun: they wait for any station again.
+    pub returned_job_ids: Vec<String>,
+    /// Jobs on their machines: finished or handed over there, never taken away.
+    pub staying_job_ids: Vec<String>,
+}
+
+/// A stringer comes on shift; the station that is named opens with them.
+#[utoipa::path(
+    tag = "workshop",
+    security(("bearer" = []), ("session" = [])),
+    params(("id" = String, Path, description = "The stringer.", example = "sgr_01jt3k7q2m8c5v9x4b6n1d0fgh"), IdempotencyHeader),
+    request_body = ComingOn,
+    responses((status = 200, description = "They are at work.", body = StringerView))
+)]
+#[post("/v1/stringers/{id}/actions/on")]
+pub(crate) async fn on(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let row = door::found(&desk, &caller, id.into_inner(), Thing::Stringer, stringers::find).await?;
+    caller.must_be(&shifts::OPENERS)?;
+    query::none(&request)?;
+    let once = door::once(&request, body.bytes()?)?;
+    let coming: ComingOn = body.read()?;
+    let answer = desk.write_once(&caller, once, move |tx| {
+        let row = shifts::stringer_on(tx, &row.id, coming.station_id.as_deref())?;
+        door::changed(&StringerView::of(&row)?, row.version)
+    });
+    Ok(door::respond(answer.await?))
+}
+
+/// A stringer goes off shift; every station they work at closes, and what was not begun there waits again.
+#[utoipa::path(
+    tag = "workshop",
+    security(("bearer" = []), ("session" = [])),
+    params(("id" = String, Path, description = "The stringer.", example = "sgr_01jt3k7q2m8c5v9x4b6n1d0fgh"), IdempotencyHeader),
+    request_body = GoingOff,
+    responses((status = 200, description = "They are off.", body = OffShiftView))
+)]
+#[post("/v1/stringers/{id}/actions/off")]
+pub(crate) async fn off(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let row = door::found(&desk, &caller, id.into_inner(), Thing::Stringer, stringers::find).await?;
+    caller.must_be(&shifts::OPENERS)?;
+    query::none(&request)?;
+    let once = door::once(&request, body.bytes()?)?;
+    let GoingOff {} = body.read()?;
+    let answer = desk.write_once(&caller, once, move |tx| {
+        let off = shifts::stringer_off(tx, &row.id)?;
+        let view = OffShiftView {
+            stringer: StringerView::of(&off.stringer)?,
+            returned_job_ids: off.returned,
+            staying_job_ids: off.staying,
+        };
+        door::changed(&view, off.stringer.version)
+    });
+    Ok(door::respond(answer.await?))
 }

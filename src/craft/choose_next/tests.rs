@@ -31,6 +31,7 @@ fn job(id: &str) -> WaitingJob {
         received_at: minutes(-60),
         needs_swivel: false,
         skills: BTreeSet::from(["tennis".into()]),
+        refused_here: false,
     }
 }
 

@@ -6,7 +6,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::craft::dispatch::problem::{Clamp, Hold, Problem};
-use crate::craft::dispatch::rules::{block_length, clamps, hard_hold, once, pinned, release, windows};
+use crate::craft::dispatch::rules::{
+    barred, block_length, clamps, hard_hold, once, pinned, release, windows,
+};
 use crate::craft::dispatch::schedule::{Op, Schedule};
 
 /// A rule that a schedule breaks.
@@ -116,6 +118,9 @@ impl Judge<'_> {
         }
         if job.pinned.is_some() && job.pinned != Some(op.station) {
             self.breach(pinned::CODE, job.id, "is pinned to another station");
+        }
+        if job.barred.iter().any(|station| *station == op.station) {
+            self.breach(barred::CODE, job.id, "is kept from this station");
         }
         let attributes = |at: &crate::craft::dispatch::problem::Attributes| {
             [at.main, at.cross, at.pattern, at.mount, at.tension]

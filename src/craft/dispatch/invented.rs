@@ -77,5 +77,6 @@ fn job(index: usize, players: usize, up_to: &mut impl FnMut(i64) -> i64) -> Job 
         needs: needs(up_to),
         spread_s: 0.0,
         pinned: None,
+        barred: Vec::new(),
     }
 }

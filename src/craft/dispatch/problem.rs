@@ -145,6 +145,8 @@ pub struct Job {
     pub spread_s: f64,
     /// Index of the only station that may do it, because a person said so.
     pub pinned: Option<usize>,
+    /// Indices of stations whose stringer will not or may not do it.
+    pub barred: Vec<usize>,
 }
 
 /// Stations, players, jobs and prices.

@@ -2,6 +2,7 @@
 //!
 //! The solver's tables are made from these. The checker states every rule again
 //! in its own words and names breaches by the same codes.
+pub mod barred;
 pub mod block_length;
 pub mod clamps;
 pub mod continuity;

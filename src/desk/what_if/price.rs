@@ -28,7 +28,7 @@ pub(super) fn compare(
     for job in jobs_of(before) {
         let Some(then) = jobs_of(after).find(|then| then.job_id == job.job_id) else {
             let why = work.unplanned.iter().find(|one| one.job_id == job.job_id);
-            let why = why.map_or("It has a place at a station.", |one| one.why.as_str());
+            let why = why.map_or("It has a place at a station.", |one| one.why.words());
             if why_counts(work, &job.job_id) {
                 price.left_over.push(job.job_id.clone());
             }
@@ -42,8 +42,15 @@ pub(super) fn compare(
         }
         let sentence = if then.late_s == 0 {
             format!("{} becomes in time.", job.tag_code)
-        } else {
+        } else if job.late_s == 0 {
             format!("{} becomes {} min late.", job.tag_code, minutes(then.late_s))
+        } else {
+            format!(
+                "{} becomes {} min late instead of {}.",
+                job.tag_code,
+                minutes(then.late_s),
+                minutes(job.late_s)
+            )
         };
         let changed = changed(then, job.late_s, sentence);
         if difference > 0 {

@@ -15,7 +15,9 @@ use crate::desk::what_if::{self, InterventionPrice, WhatIf};
 use crate::desk::why::why;
 use crate::desk::{DeskError, DeskResult};
 use crate::pages::parts::Choice;
-use crate::pages::views::floor::{AsideRow, ChosenJob, Floor as Page, LaneHead, PriceCard, StringerRow};
+use crate::pages::views::floor::{
+    AsideRow, ChosenJob, Floor as Page, LaneHead, PriceCard, RefusedRow, StringerRow,
+};
 
 /// Who steers the floor.
 pub const STEERERS: [Role; 1] = [Role::Coordinator];
@@ -123,6 +125,7 @@ async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Re
             .iter()
             .map(|(sheet, why)| aside(visitor, sheet, why))
             .collect(),
+        refused: floor.refused.iter().map(|one| refused(visitor, one)).collect(),
         stringers: stringers(floor),
         courts: read.courts,
     })
@@ -215,6 +218,16 @@ fn aside(visitor: &Visitor, sheet: &JobSheet, why: &str) -> AsideRow {
         state: words::state_chip(sheet, visitor.now),
         ready_by: visitor.time(sheet.job.due_at.utc()),
         why: why.to_owned(),
+    }
+}
+
+fn refused(visitor: &Visitor, one: &floor::Refused) -> RefusedRow {
+    let who = one.stringer.as_deref().unwrap_or("Nobody named");
+    let at = visitor.time(one.refusal.at);
+    RefusedRow {
+        id: one.job_id.clone(),
+        code: one.code.clone(),
+        words: format!("{who} at {}, {at}: {}", one.station, one.refusal.reason),
     }
 }
 

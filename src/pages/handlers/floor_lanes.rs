@@ -11,8 +11,6 @@ use crate::pages::parts::{Chip, ChipKind};
 use crate::pages::views::floor::FloorRow;
 use crate::pages::views::floor_drawing::{Block, Drawing, Fill};
 
-/// From this chance on a job is shown as at risk: an assumption.
-const RISKY: f64 = 0.2;
 /// The drawing begins so many minutes before now.
 const BEFORE_MIN: i64 = 30;
 /// It reaches at least and at most so far.
@@ -20,20 +18,8 @@ const LEAST_MIN: i64 = 175;
 const MOST_MIN: i64 = 600;
 /// Minutes between two marks of the axis.
 const MARK_MIN: i64 = 30;
-
-/// How a job of the plan stands.
-pub fn planned_chip(job: &PlannedJob, sheet: &JobSheet) -> Chip {
-    let spare = (job.due_at - job.ready_at).num_minutes();
-    if job.late_s > 0 {
-        Chip::new(ChipKind::Late, format!("late {}", (job.late_s + 59) / 60))
-    } else if sheet.job.rush.is_some() {
-        Chip::new(ChipKind::Rush, "rush")
-    } else if job.chance_late >= RISKY {
-        Chip::new(ChipKind::Risk, format!("{spare:+}"))
-    } else {
-        Chip::new(ChipKind::Plain, format!("{spare:+}"))
-    }
-}
+/// Minutes that half a mark's text takes.
+const MARK_EDGE_MIN: i64 = 5;
 
 fn fill(kind: ChipKind) -> Fill {
     match kind {
@@ -63,7 +49,8 @@ pub fn drawing(visitor: &Visitor, floor: &Floor) -> String {
         lanes.push((lane.station.open, blocks));
     }
     let to = (last + MARK_MIN).clamp(from + LEAST_MIN, from + MOST_MIN);
-    let marks = (from / MARK_MIN + 1..=to / MARK_MIN).map(|half_hour| {
+    // a mark at the very edge would be cut off
+    let marks = (from / MARK_MIN + 1..=(to - MARK_EDGE_MIN) / MARK_MIN).map(|half_hour| {
         let minute = half_hour * MARK_MIN;
         (minute, visitor.time(at_minute(minute)))
     });
@@ -100,7 +87,7 @@ fn present_block(visitor: &Visitor, floor: &Floor, present: &Present) -> Block {
 }
 
 fn planned_block(visitor: &Visitor, floor: &Floor, job: &PlannedJob, sheet: &JobSheet) -> Block {
-    let chip = planned_chip(job, sheet);
+    let chip = words::spare_chip(sheet, visitor.now);
     let strung = strung_at(job);
     let title = format!(
         "{} to {}, ready {}, must be {}",
@@ -158,7 +145,7 @@ pub fn rows(visitor: &Visitor, floor: &Floor) -> Vec<FloorRow> {
         }
         for (job, sheet) in &lane.to_come {
             rows.push(FloorRow {
-                state: planned_chip(job, sheet),
+                state: words::spare_chip(sheet, visitor.now),
                 begins: visitor.time(job.start_at),
                 ready: visitor.time(job.ready_at),
                 chance_late: format!("{:.0} %", job.chance_late * 100.0),

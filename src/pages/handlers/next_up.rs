@@ -10,7 +10,7 @@ use crate::desk::bench_sheet::{InBatch, in_batch};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
 use crate::desk::start_job::{StartJob, start_job};
-use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, steer_job};
+use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, refuse_job};
 use crate::pages::parts::Choice;
 use crate::pages::views::next_up::{NextJob, NextUp, ThenRow};
 
@@ -20,7 +20,7 @@ pub fn routes(config: &mut ServiceConfig) {
         .route("/next-up", web::get().to(show))
         .route("/next-up", web::post().to(pull))
         .route("/jobs/{id}/do/start", web::post().to(start))
-        .route("/jobs/{id}/do/unassign", web::post().to(unassign));
+        .route("/next-up/refuse", web::post().to(refuse));
 }
 
 /// What a station's screen is made of.
@@ -225,12 +225,16 @@ async fn start(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>)
     }
 }
 
-async fn unassign(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
-    let station = station_of(&visitor, &id).await?;
-    let (job, reason) = (id.clone(), form.get("reason").to_owned());
+async fn refuse(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let station = form.get("station").to_owned();
+    let (at, job, reason) = (
+        station.clone(),
+        form.get("job").to_owned(),
+        form.get("reason").to_owned(),
+    );
     let done = visitor
-        .once(&format!("/jobs/{id}/do/unassign"), &form, move |tx| {
-            Ok(steer_job::unassign_job(tx, &job, &reason)?.job.id)
+        .once("/next-up/refuse", &form, move |tx| {
+            Ok(refuse_job::refuse_job(tx, &at, &job, &reason)?.job.id)
         })
         .await;
     match done {

@@ -31,6 +31,8 @@ pub struct Floor {
     pub rows: Vec<FloorRow>,
     /// Jobs without a place.
     pub aside: Vec<AsideRow>,
+    /// What stringers refused and still waits.
+    pub refused: Vec<RefusedRow>,
     pub stringers: Vec<StringerRow>,
     /// Courts of today's order of play.
     pub courts: Vec<Choice>,
@@ -110,6 +112,15 @@ pub struct AsideRow {
     pub why: String,
 }
 
+/// A job that somebody refused.
+#[derive(Clone, Debug)]
+pub struct RefusedRow {
+    pub id: String,
+    pub code: String,
+    /// "Mia at Station 1, 13:02: no string here".
+    pub words: String,
+}
+
 /// One stringer.
 #[derive(Clone, Debug)]
 pub struct StringerRow {
@@ -161,6 +172,11 @@ mod tests {
                 ready_by: "15:00".into(),
                 why: "It is held: player asked to wait.".into(),
             }],
+            refused: vec![RefusedRow {
+                id: "j1".into(),
+                code: "K7M4G".into(),
+                words: "Mia at Station 1, 13:02: no string here".into(),
+            }],
             stringers: vec![StringerRow {
                 id: "sg1".into(),
                 name: "Mia".into(),
@@ -179,7 +195,7 @@ mod tests {
             told.contains("K7M4G") && told.contains("13:41") && told.contains("M12, about 14:20"),
             "{told}"
         );
-        assert!(told.contains("It is held: player asked to wait."));
+        assert!(told.contains("It is held: player asked to wait.") && told.contains("no string here"));
         assert!(
             !html.contains("action=\"/floor\" method=\"post\"") && html.contains("value=\"close_station\"")
         );

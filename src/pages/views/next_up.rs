@@ -5,7 +5,7 @@
 //! | GET | `/next-up` | `station` |
 //! | POST | `/next-up` | `station`, `once`: takes the best job for this station |
 //! | POST | `/jobs/{id}/do/start` | `tag_code`, `mains_scan`, `crosses_scan` or `strings_by_name=yes`, `once` |
-//! | POST | `/jobs/{id}/do/unassign` | `reason` (a chip), `once` |
+//! | POST | `/next-up/refuse` | `station`, `job`, `reason` (a chip), `once`: the next job is offered |
 use askama::Template;
 
 use crate::pages::parts::{Chip, Choice};

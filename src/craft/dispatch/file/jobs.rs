@@ -58,6 +58,7 @@ pub(super) fn job(
         needs: attributes(reader, entry, at),
         spread_s: 0.0,
         pinned: None,
+        barred: Vec::new(),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The problem as matrices, made from the rules once per search.
 use crate::craft::dispatch::problem::{Attributes, Problem, Window};
-use crate::craft::dispatch::rules::{block_length, clamps, continuity, hard_hold, pinned};
+use crate::craft::dispatch::rules::{barred, block_length, clamps, continuity, hard_hold, pinned};
 use crate::craft::dispatch::solver::price::{BEHIND_WINDOWS, CompletionPrice};
 
 /// Marks a station that may not do a job.
@@ -93,6 +93,7 @@ impl Tables {
             if !clamps::allows(job, station)
                 || !hard_hold::allows(player, place)
                 || !pinned::allows(job, place)
+                || !barred::allows(job, place)
             {
                 continue;
             }

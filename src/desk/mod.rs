@@ -68,6 +68,7 @@ pub mod sign_in;
 pub mod spare;
 pub mod start_job;
 pub mod steer_job;
+pub mod stopped_play;
 pub mod story;
 pub mod take_code;
 pub mod tap_phase;

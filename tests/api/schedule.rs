@@ -360,7 +360,7 @@ async fn a_job_nobody_at_work_can_do_becomes_a_snag_and_leaves_it_when_somebody_
             .get(Role::Coordinator, "/v1/snags?open=true")
             .await
             .expect(200);
-        let items = snags["items"].as_array().expect("snags").clone();
+        let items = snags.as_array().expect("snags").clone();
         let ours: Vec<Value> = items
             .into_iter()
             .filter(|snag| snag["kind"] == "nobody_can")

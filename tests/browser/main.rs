@@ -21,6 +21,7 @@ mod pictures;
 mod player_page;
 mod printed;
 mod program;
+mod rain;
 mod screen;
 mod screens;
 mod steering;

@@ -31,6 +31,7 @@ pub mod tomorrow;
 mod tomorrow_numbers;
 pub mod visit;
 pub mod wall;
+pub mod wall_causes;
 pub mod wall_rows;
 pub mod words;
 pub mod your_rackets;

@@ -10,6 +10,7 @@ use crate::desk::bench_sheet::{InBatch, in_batch};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
 use crate::desk::start_job::{StartJob, start_job};
+use crate::desk::stopped_play::{StoppedPlay, stopped_play};
 use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, refuse_job};
 use crate::pages::parts::Choice;
 use crate::pages::views::next_up::{NextJob, NextUp, ThenRow};
@@ -34,12 +35,13 @@ struct Bench {
     job: Option<(JobSheet, String, bool)>,
     batch: Option<InBatch>,
     then: Vec<JobSheet>,
+    stops: Vec<StoppedPlay>,
     next_possible: Option<chrono::DateTime<chrono::Utc>>,
 }
 
 async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
     let (tournament, wanted, now) = (visitor.tournament(), wanted.to_owned(), visitor.now);
-    let own = visitor.stringer_id.clone();
+    let (own, lengths) = (visitor.stringer_id.clone(), visitor.desk.lengths());
     visitor
         .desk
         .read(move |db| {
@@ -82,6 +84,8 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
                 bench.then.push(JobSheet::of(db, &tournament, id)?);
             }
             bench.next_possible = choice.next_possible_at;
+            let sheets = overview::sheets_in(db, &tournament, &["waiting", "assigned"])?;
+            bench.stops = stopped_play(db, &tournament, now, &sheets, &lengths)?;
             Ok(bench)
         })
         .await
@@ -91,7 +95,7 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
     let bench = bench(visitor, station).await?;
     let taken = bench.job.as_ref().is_some_and(|(_, _, taken)| *taken);
     Ok(NextUp {
-        shell: visitor.shell("Next Up", "Next Up", "jobs,stations,snags")?,
+        shell: visitor.shell("Next Up", "Next Up", "jobs,stations,snags,courts,schedule")?,
         stations: bench.stations,
         station_id: bench.station_id,
         station: if bench.station.is_empty() {
@@ -101,6 +105,7 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
         },
         stringer: bench.stringer,
         machine_trouble: String::new(),
+        stopped: bench.stops.iter().map(stop_words).collect(),
         job: bench
             .job
             .map(|(sheet, why, _)| next_job(visitor, &sheet, why, bench.batch)),
@@ -143,6 +148,15 @@ fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String, batch: Option<InBa
             _ => String::new(),
         },
         strings_known: batch.is_some_and(|batch| batch.strings_scanned),
+    }
+}
+
+/// A stop of play in one line, however many rackets wait on it.
+fn stop_words(stop: &StoppedPlay) -> String {
+    match stop.job_ids.len() {
+        0 => format!("{}.", stop.words()),
+        1 => format!("{}: 1 racket waits on it.", stop.words()),
+        many => format!("{}: {many} rackets wait on it.", stop.words()),
     }
 }
 

@@ -4,6 +4,7 @@ use actix_web::web;
 
 use super::filled::Filled;
 use super::visit::{Onlooker, Visitor};
+use super::wall_causes::Causes;
 use super::wall_rows::{self, RoomPage};
 use super::{Shown, words};
 use crate::desk::job_sheet::JobSheet;
@@ -19,20 +20,23 @@ const SHOWN: [&str; 5] = ["waiting", "assigned", "on_machine", "checking", "read
 pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown {
     let Onlooker(visitor) = onlooker;
     let (tournament, now) = (visitor.tournament(), visitor.now);
-    let (sheets, stations, people) = visitor
+    let lengths = visitor.desk.lengths();
+    let (seen, stations, people) = visitor
         .desk
         .read(move |db| {
             let mut sheets = overview::sheets_in(db, &tournament, &SHOWN)?;
             note_spare(db, &tournament, now, &mut sheets)?;
+            let causes = Causes::now(db, &tournament, now, &sheets, &lengths)?;
             Ok((
-                sheets,
+                (sheets, causes),
                 overview::stations(db, &tournament)?,
                 overview::stringers(db, &tournament)?,
             ))
         })
         .await?;
-    let mut shell = visitor.shell("Wall", "Wall", "jobs,rackets,stations,snags")?;
+    let mut shell = visitor.shell("Wall", "Wall", "jobs,rackets,stations,snags,courts,schedule")?;
     shell.surface = Surface::Night;
+    let (sheets, causes) = seen;
     if asked.get("for") == "counter" {
         let rows = |wanted: &[&str]| -> Vec<CounterRow> {
             let fits = sheets
@@ -59,7 +63,7 @@ pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown
     let page = room(
         &visitor,
         shell,
-        &sheets,
+        (&sheets, &causes),
         asked.get("page").parse().unwrap_or(1),
         marks.collect(),
     );
@@ -88,12 +92,12 @@ fn counter_row(visitor: &Visitor, sheet: &JobSheet) -> CounterRow {
 fn room(
     visitor: &Visitor,
     shell: crate::pages::shell::Shell,
-    sheets: &[JobSheet],
+    (sheets, causes): (&[JobSheet], &Causes),
     page: usize,
     stations: Vec<StationMark>,
 ) -> RoomWall {
     let count = |state: &str| sheets.iter().filter(|sheet| sheet.job.state == state).count();
-    let RoomPage { rows, page, pages } = wall_rows::page_of(visitor, sheets, page);
+    let RoomPage { rows, page, pages } = wall_rows::page_of(visitor, sheets, causes, page);
     let next = if page < pages { page + 1 } else { 1 };
     RoomWall {
         shell,

@@ -2,6 +2,7 @@
 use std::collections::BTreeMap;
 
 use super::visit::Visitor;
+use super::wall_causes::Causes;
 use super::words;
 use crate::craft::job::JobPhase;
 use crate::desk::job_sheet::JobSheet;
@@ -16,11 +17,13 @@ pub struct RoomPage {
 }
 
 /// The rows of one page. Every page begins with all exceptions, so that none waits for its page to come.
-pub fn page_of(visitor: &Visitor, sheets: &[JobSheet], page: usize) -> RoomPage {
+pub fn page_of(visitor: &Visitor, sheets: &[JobSheet], causes: &Causes, page: usize) -> RoomPage {
     let shown = sheets.iter().filter(|sheet| sheet.job.state != "ready");
-    let rows = shown.map(|sheet| row(visitor, sheet));
+    let (stopped, shown): (Vec<&JobSheet>, Vec<&JobSheet>) = shown.partition(|sheet| causes.stopped(sheet));
+    let rows = shown.into_iter().map(|sheet| row(visitor, sheet, causes));
     let (exceptions, ordinary): (Vec<RoomRow>, Vec<RoomRow>) = rows.partition(|row| row.exception);
-    let mut first = gathered(exceptions);
+    let mut first = stop_rows(visitor, &stopped, causes);
+    first.extend(gathered(exceptions));
     let each = ROWS_A_PAGE - first.len();
     let pages = ordinary.len().div_ceil(each).max(1);
     let page = page.clamp(1, pages);
@@ -30,6 +33,47 @@ pub fn page_of(visitor: &Visitor, sheets: &[JobSheet], page: usize) -> RoomPage 
         page,
         pages,
     }
+}
+
+/// One row for each stop of play, however many rackets wait on it.
+fn stop_rows(visitor: &Visitor, stopped: &[&JobSheet], causes: &Causes) -> Vec<RoomRow> {
+    let rows = causes.stops.iter().filter_map(|stop| {
+        let here = stopped
+            .iter()
+            .filter(|sheet| stop.job_ids.contains(&sheet.job.id));
+        let rows: Vec<RoomRow> = here.map(|sheet| row(visitor, sheet, causes)).collect();
+        let many = rows.len();
+        let kind = rows
+            .iter()
+            .map(|row| row.state.kind)
+            .min_by_key(|kind| urgency(*kind))?;
+        let kind = if kind == ChipKind::Plain {
+            ChipKind::Info
+        } else {
+            kind
+        };
+        let word = if many == 1 {
+            "1 job".to_owned()
+        } else {
+            format!("{many} jobs")
+        };
+        let expected = stop
+            .expected
+            .map_or_else(String::new, |at| format!(", goes on about {}", visitor.time(at)));
+        let mut rows = rows.into_iter();
+        let first = rows.next()?;
+        let others: Vec<String> = rows.map(|row| row.code).collect();
+        Some(RoomRow {
+            state: Chip::new(kind, word),
+            exception: true,
+            initials: others.join(" "),
+            station: String::new(),
+            words: format!("{}{expected}", stop.words()),
+            who: "referee".to_owned(),
+            ..first
+        })
+    });
+    rows.collect()
 }
 
 /// At most [`MOST_EXCEPTIONS`] rows: as they are, or one row for each kind and cause.
@@ -97,9 +141,12 @@ fn together_of_many_causes(rows: Vec<RoomRow>) -> RoomRow {
     }
 }
 
-fn row(visitor: &Visitor, sheet: &JobSheet) -> RoomRow {
+fn row(visitor: &Visitor, sheet: &JobSheet, causes: &Causes) -> RoomRow {
     let state = words::spare_chip(sheet, visitor.now);
-    let (words, who) = cause(sheet);
+    let (words, who) = match causes.of_waiting(visitor, sheet) {
+        Some(words) => (words, "coordinator"),
+        None => cause(sheet),
+    };
     RoomRow {
         exception: state.kind != ChipKind::Plain,
         code: sheet.job.code.clone(),

@@ -24,6 +24,8 @@ pub struct NextUp {
     pub stringer: String,
     /// "Machine not cleared today"; empty if all is well.
     pub machine_trouble: String,
+    /// "rain on Court 1, Court 2: 6 rackets wait on it"; empty while all play goes on.
+    pub stopped: Vec<String>,
     pub job: Option<NextJob>,
     /// The job is this station's already: scan its tag. Otherwise it is taken first.
     pub taken: bool,
@@ -78,6 +80,7 @@ mod tests {
             station: "Station 3".into(),
             stringer: "Leo".into(),
             machine_trouble: String::new(),
+            stopped: vec!["rain on Court 1: 6 rackets wait on it".into()],
             job: Some(NextJob {
                 id: "j1".into(),
                 code: "K7M4G".into(),
@@ -114,6 +117,7 @@ mod tests {
         assert!(html.contains("action=\"/jobs/j1/do/start\"") && html.contains("name=\"tag_code\""));
         assert!(html.contains("name=\"mains_scan\"") && html.contains("name=\"strings_by_name\""));
         assert!(words(&html).contains("1 of 3 for this player"));
+        assert_eq!(words(&html).matches("rain on Court 1").count(), 1);
     }
 
     #[test]

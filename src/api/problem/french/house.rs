@@ -215,5 +215,55 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "Aucun poste ouvert n’a les pinces pivotantes que demande sa méthode.",
     ),
     ("{} becomes in time.", "{} sera à l’heure."),
+    // the more particular one first
+    (
+        "{} becomes {} min late instead of {}.",
+        "{} aura {} min de retard au lieu de {}.",
+    ),
     ("{} becomes {} min late.", "{} aura {} min de retard."),
+    (
+        "{} waits in the queue, in time.",
+        "{} attend dans la file, à l’heure.",
+    ),
+    (
+        "{} waits in the queue, {} min late.",
+        "{} attend dans la file, avec {} min de retard.",
+    ),
+    ("Nobody becomes later.", "Personne ne prend de retard."),
+    (
+        "{} is on the machine and stays there.",
+        "{} est sur la machine et y reste.",
+    ),
+    (
+        "One more player changes stations.",
+        "Un joueur de plus change de poste.",
+    ),
+    (
+        "{} more players change stations.",
+        "{} joueurs de plus changent de poste.",
+    ),
+    (
+        "{} fewer players change stations.",
+        "{} joueurs de moins changent de poste.",
+    ),
+    ("It has a place at a station.", "Il a une place à un poste."),
+    (
+        "It is on a machine: hand it over there.",
+        "Il est sur une machine : passez-le là-bas.",
+    ),
+    (
+        "Name courts of today's order of play.",
+        "Nommez des courts de l’ordre des matchs d’aujourd’hui.",
+    ),
+    ("The next plan has it.", "Le prochain plan le contient."),
+    ("It is held: {}.", "Il est retenu : {}."),
+    ("No such job.", "Pas de tel travail."),
+    (
+        "The job is at another station; refuse it there.",
+        "Le travail est à un autre poste ; refusez-le là-bas.",
+    ),
+    (
+        "Every stringer at work who could do it has refused it.",
+        "Tous les cordeurs présents qui pourraient le faire l’ont refusé.",
+    ),
 ];

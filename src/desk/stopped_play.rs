@@ -1,0 +1,108 @@
+//! A stop of play that lasts: one cause, and every racket that waits on it.
+use chrono::{DateTime, Days, Utc};
+
+use crate::craft::match_times::day_plan::DayPlan;
+use crate::craft::match_times::day_sheet::chain;
+use crate::craft::match_times::length::Chances;
+use crate::craft::match_times::replay::{Replayed, replay};
+use crate::desk::KnownLengths;
+use crate::desk::court_times::board;
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::refusal::DeskResult;
+use crate::storage::Db;
+
+/// Play stands still on these courts, for one reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StoppedPlay {
+    /// Why.
+    pub reason: String,
+    /// Labels of the courts.
+    pub courts: Vec<String>,
+    /// When the referee expects play to go on, where it was said.
+    pub expected: Option<DateTime<Utc>>,
+    /// Jobs for matches on these courts, or for matches that wait for one there.
+    pub job_ids: Vec<String>,
+}
+
+impl StoppedPlay {
+    /// "rain on Court 1, Court 2".
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!("{} on {}", self.reason, self.courts.join(", "))
+    }
+}
+
+/// The stops that last now, one for each reason. Where nothing stands still this reads the day and computes nothing.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn stopped_play(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    sheets: &[JobSheet],
+    lengths: &KnownLengths,
+) -> DeskResult<Vec<StoppedPlay>> {
+    let today = now.with_timezone(&board::zone(db, tournament)?).date_naive();
+    // a day of play goes on past midnight
+    let days = [today.checked_sub_days(Days::new(1)), Some(today)];
+    let mut found = Vec::new();
+    for day in days.into_iter().flatten() {
+        let Some(known) = board::stored(db, tournament, &day.to_string())? else {
+            continue;
+        };
+        // what was stored was told without faults
+        if let Ok(replayed) = replay(&known.order, &known.events) {
+            found.extend(of_day(replayed, now, sheets, lengths));
+        }
+    }
+    Ok(found)
+}
+
+fn of_day(
+    replayed: Replayed,
+    now: DateTime<Utc>,
+    sheets: &[JobSheet],
+    lengths: &KnownLengths,
+) -> Vec<StoppedPlay> {
+    let Replayed { order, state, .. } = replayed;
+    let mut stops: Vec<(StoppedPlay, Vec<String>)> = Vec::new();
+    for court in &order.courts {
+        let Some(stop) = state.stop(&court.id, now) else {
+            continue;
+        };
+        if let Some((known, ids)) = stops.iter_mut().find(|(known, _)| known.reason == stop.reason) {
+            known.courts.push(court.label.clone());
+            known.expected = known.expected.max(stop.expected);
+            ids.push(court.id.clone());
+            continue;
+        }
+        let first = StoppedPlay {
+            reason: stop.reason.clone(),
+            courts: vec![court.label.clone()],
+            expected: stop.expected,
+            job_ids: Vec::new(),
+        };
+        stops.push((first, vec![court.id.clone()]));
+    }
+    if stops.is_empty() {
+        return Vec::new();
+    }
+    let plan = lengths.with(|lengths| DayPlan::new(order, Chances::default(), lengths));
+    let waits_on = |sheet: &JobSheet, courts: &[String]| {
+        let matches = &plan.order.matches;
+        let wanted = sheet.record.ready_for_match.as_ref();
+        let place = matches.iter().position(|played| Some(&played.id) == wanted);
+        place.is_some_and(|place| {
+            let before = chain(&plan, &state, place);
+            std::iter::once(place)
+                .chain(before)
+                .any(|at| courts.contains(&matches[at].court))
+        })
+    };
+    for (stop, courts) in &mut stops {
+        let jobs = sheets.iter().filter(|sheet| waits_on(sheet, courts));
+        stop.job_ids = jobs.map(|sheet| sheet.job.id.clone()).collect();
+    }
+    stops.into_iter().map(|(stop, _)| stop).collect()
+}

@@ -9,8 +9,9 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::BenchRefusal;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
-use crate::desk::schedule::{PlannedJob, UnplannedJob, is_up_to_date, kept};
+use crate::desk::schedule::{PlannedJob, UnplannedJob, WorkPlan, is_up_to_date, kept, plan_of};
 use crate::desk::spare::note_spare;
+use crate::desk::waiting_work::work_in;
 use crate::storage::Db;
 use crate::storage::workshop::people::{self, Stringer};
 use crate::storage::workshop::places::Station;
@@ -62,10 +63,8 @@ pub struct Refused {
 /// The whole floor.
 #[derive(Debug, Clone)]
 pub struct Floor {
-    /// When its plan was made; nothing before the first.
-    pub made_at: Option<DateTime<Utc>>,
-    /// Whether nothing has happened since.
-    pub up_to_date: bool,
+    /// When its plan was made.
+    pub made_at: DateTime<Utc>,
     /// All stations, by name.
     pub lanes: Vec<Lane>,
     /// Jobs without a place, and why.
@@ -86,13 +85,7 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownL
     let mut room = Room::now(db, tournament)?;
     note_spare(db, tournament, now, &mut room.sheets)?;
     let stringers = people::all(db, tournament)?;
-    let kept = kept(db, tournament)?;
-    let up_to_date = match &kept {
-        Some((_, row)) => is_up_to_date(db, tournament, row.made_from_sequence)?,
-        None => false,
-    };
-    let made_at = kept.as_ref().map(|(_, row)| row.made_at.utc());
-    let plan = kept.map(|(plan, _)| plan).unwrap_or_default();
+    let (plan, made_at) = plan(db, tournament, now, &room)?;
     let matches = matches(db, tournament, now, &room, lengths)?;
     let refused = refused(&room, &stringers);
     let (mut waiting, begun): (Vec<_>, Vec<_>) = room
@@ -127,13 +120,30 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownL
     }
     Ok(Floor {
         made_at,
-        up_to_date,
         lanes,
         aside: aside(waiting, plan.unplanned),
         stringers,
         refused,
         matches,
     })
+}
+
+/// The kept plan, or where something has happened since, what the next one will be.
+fn plan(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    room: &Room,
+) -> DeskResult<(WorkPlan, DateTime<Utc>)> {
+    let last = match kept(db, tournament)? {
+        Some((plan, row)) if is_up_to_date(db, tournament, row.made_from_sequence)? => {
+            return Ok((plan, row.made_at.utc()));
+        }
+        Some((plan, _)) => plan,
+        None => WorkPlan::default(),
+    };
+    let work = work_in(db, room.clone(), now)?;
+    Ok((plan_of(&work, &last), now))
 }
 
 /// The jobs without a place, with why.

@@ -351,12 +351,10 @@ impl WaitingWork {
     }
 }
 
-/// The second by which it should be strung; what a person moved forward should be strung by now.
+/// The second by which it should be strung; what is rushed should be strung by now.
 fn due(sheet: &JobSheet, now: DateTime<Utc>) -> i64 {
     let due = sheet.job.due_at.utc().signed_duration_since(now).num_seconds() - CHECK_S;
-    // a station pulls what is pinned to it before anything else
-    let forward = sheet.job.rush.is_some() || sheet.job.pinned_station_id.is_some();
-    if forward { due.min(0) } else { due }
+    if sheet.job.rush.is_some() { due.min(0) } else { due }
 }
 
 /// How much a second late weighs. Common practice, no source.
@@ -365,7 +363,6 @@ fn weight(sheet: &JobSheet, due: i64) -> i64 {
     match (rush, sheet.record.purpose) {
         (Some(RushLevel::Court), _) => 60,
         (Some(RushLevel::Rush), _) => 30,
-        (None, _) if sheet.job.pinned_station_id.is_some() => 30,
         (None, Some(Purpose::Practice)) => 2,
         (None, _) if due <= TODAY_S => 12,
         (None, _) => 4,

@@ -17,6 +17,7 @@ mod french;
 mod harness;
 mod job_refusals;
 mod jobs;
+mod live_work;
 mod promises;
 mod ready_by;
 mod schedule;

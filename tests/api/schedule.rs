@@ -5,14 +5,14 @@ use weftdesk::desk::schedule::replan;
 
 use crate::fixture::Fixture;
 use crate::harness::Harness;
-use crate::jobs::{KG, act, path, ready, scans, taken_in};
+use crate::jobs::{ready, taken_in};
 
-async fn planned(harness: &Harness) -> Value {
+pub(crate) async fn planned(harness: &Harness) -> Value {
     replan(&harness.desk, &harness.tournament).await.expect("a plan");
     harness.get(Role::Coordinator, "/v1/schedule").await.expect(200)
 }
 
-async fn four_jobs(harness: &Harness, fixture: &Fixture) -> Vec<Value> {
+pub(crate) async fn four_jobs(harness: &Harness, fixture: &Fixture) -> Vec<Value> {
     let mut jobs = Vec::new();
     for racket in ["P1/1", "P1/2", "P2/1", "P3/1"] {
         jobs.push(taken_in(harness, fixture, racket).await);
@@ -20,11 +20,11 @@ async fn four_jobs(harness: &Harness, fixture: &Fixture) -> Vec<Value> {
     jobs
 }
 
-fn lanes(schedule: &Value) -> &Vec<Value> {
+pub(crate) fn lanes(schedule: &Value) -> &Vec<Value> {
     schedule["plan"]["lanes"].as_array().expect("lanes")
 }
 
-fn jobs_in(schedule: &Value) -> Vec<&Value> {
+pub(crate) fn jobs_in(schedule: &Value) -> Vec<&Value> {
     lanes(schedule)
         .iter()
         .flat_map(|lane| lane["jobs"].as_array().expect("jobs"))
@@ -198,202 +198,4 @@ async fn with_no_station_open_the_plan_says_so_of_every_job() {
     let schedule = planned(&harness).await;
     assert_eq!(schedule["plan"]["unplanned"][0]["job_id"], job["id"]);
     assert_eq!(schedule["plan"]["unplanned"][0]["why"], "No station is open.");
-}
-
-async fn shift(harness: &Harness, fixture: &Fixture, stringer: &str, action: &str, body: Value) -> Value {
-    let path = format!("/v1/stringers/{}/actions/{action}", fixture.id(stringer));
-    harness.post(Role::Coordinator, &path, body).await.expect(200)
-}
-
-#[actix_web::test]
-async fn a_stringer_who_goes_off_leaves_what_is_on_the_machine_and_gives_the_rest_back() {
-    let (harness, fixture) = ready().await;
-    let jobs = four_jobs(&harness, &fixture).await;
-    let to = |station: &str| json!({"station_id": fixture.id(station)});
-    act(&harness, Role::Coordinator, &jobs[0], "assign", to("ST1"))
-        .await
-        .expect(200);
-    act(&harness, Role::Stringer, &jobs[0], "start", scans(&jobs[0]))
-        .await
-        .expect(200);
-    // the station is busy: the second one waits there, pinned
-    act(&harness, Role::Coordinator, &jobs[1], "assign", to("ST1"))
-        .await
-        .expect(200);
-    act(&harness, Role::Coordinator, &jobs[2], "assign", to("ST2"))
-        .await
-        .expect(200);
-    let ask = json!({"action": "stringer_off", "stringer_id": fixture.id("W1")});
-    let price = harness
-        .post(Role::Coordinator, "/v1/schedule/preview", ask)
-        .await
-        .expect(200);
-    assert_eq!(price["staying"], json!([jobs[0]["id"]]), "{price}");
-    let off = shift(&harness, &fixture, "W1", "off", json!({})).await;
-    assert_eq!(off["stringer"]["on_shift"], false);
-    assert_eq!(off["staying_job_ids"], json!([jobs[0]["id"]]));
-    assert_eq!(off["returned_job_ids"], json!([jobs[1]["id"]]));
-    let second = shift(&harness, &fixture, "W2", "off", json!({})).await;
-    assert_eq!(second["returned_job_ids"], json!([jobs[2]["id"]]));
-    for (job, state) in [
-        (&jobs[0], "on_machine"),
-        (&jobs[1], "waiting"),
-        (&jobs[2], "waiting"),
-    ] {
-        let now = harness.get(Role::Desk, &path(job, "")).await.expect(200);
-        assert_eq!(
-            (&now["state"], &now["pinned_station_id"]),
-            (&json!(state), &Value::Null),
-            "{now}"
-        );
-    }
-    // what was begun is finished there all the same
-    let strung = act(
-        &harness,
-        Role::Stringer,
-        &jobs[0],
-        "phase",
-        json!({"phase": "tied_off"}),
-    )
-    .await;
-    strung.expect(200);
-    let schedule = planned(&harness).await;
-    assert_eq!(
-        jobs_in(&schedule).len(),
-        3,
-        "the others are planned at the station that is left"
-    );
-    let on = shift(&harness, &fixture, "W1", "on", to("ST1")).await;
-    assert_eq!(on["on_shift"], true);
-    assert_eq!(lanes(&planned(&harness).await).len(), 2);
-    let log = harness
-        .get(Role::Coordinator, "/v1/events?limit=200")
-        .await
-        .expect(200);
-    let kinds: Vec<&str> = log["items"]
-        .as_array()
-        .expect("entries")
-        .iter()
-        .filter_map(|event| event["type"].as_str())
-        .collect();
-    for kind in ["stringer.off", "station.closed", "stringer.on", "station.opened"] {
-        assert!(kinds.iter().any(|one| one.ends_with(kind)), "{kind}: {kinds:?}");
-    }
-    let unknown = harness
-        .post(
-            Role::Coordinator,
-            &format!("/v1/stringers/{}/actions/on", fixture.id("W3")),
-            json!({"station_id": "stn_01jt3k7q2m8c5v9x4b6n1d0fgh"}),
-        )
-        .await;
-    assert_eq!(unknown.refusal().0, 422);
-}
-
-#[actix_web::test]
-async fn a_refused_job_is_not_offered_there_again_and_a_begun_one_is_not_taken_away() {
-    let (harness, fixture) = ready().await;
-    let jobs = four_jobs(&harness, &fixture).await;
-    let station = format!("/v1/stations/{}", fixture.id("ST1"));
-    let address = format!("{station}/actions/refuse");
-    let refuse = |job: &Value| {
-        let given = json!({"job_id": job["id"], "reason": "no string here"});
-        harness.post(Role::Stringer, &address, given)
-    };
-    let offered = harness
-        .get(Role::Stringer, &format!("{station}/next"))
-        .await
-        .expect(200);
-    let first = offered["next"].clone();
-    let after = refuse(&first).await.expect(200);
-    assert_ne!(after["next"]["id"], first["id"], "the next one is offered");
-    assert_eq!(
-        after["choice"]["passed_over"][0],
-        json!({"job_id": first["id"], "why": "refused_here"})
-    );
-    let schedule = planned(&harness).await;
-    let here = lanes(&schedule)
-        .iter()
-        .find(|lane| lane["station_id"] == fixture.id("ST1"))
-        .expect("its lane");
-    let there = here["jobs"].as_array().expect("jobs");
-    assert!(there.iter().all(|job| job["job_id"] != first["id"]), "{here}");
-    assert_eq!(jobs_in(&schedule).len(), jobs.len(), "another station has it");
-    // given, then refused: it waits again, and the reason is in its story
-    let pulled = harness
-        .post(Role::Stringer, &format!("{station}/actions/pull"), json!({}))
-        .await
-        .expect(200);
-    refuse(&pulled).await.expect(200);
-    let now = harness.get(Role::Desk, &path(&pulled, "")).await.expect(200);
-    assert_eq!(now["state"], "waiting");
-    let story = harness
-        .get(Role::Desk, &path(&pulled, "/story"))
-        .await
-        .expect(200);
-    assert!(story.to_string().contains("no string here"), "{story}");
-    // a coordinator's word stands over it, and what is begun stays
-    let to = json!({"station_id": fixture.id("ST1")});
-    act(&harness, Role::Coordinator, &first, "assign", to)
-        .await
-        .expect(200);
-    act(&harness, Role::Stringer, &first, "start", scans(&first))
-        .await
-        .expect(200);
-    assert_eq!(refuse(&first).await.refusal().0, 409);
-    let mute = json!({"job_id": jobs[3]["id"], "reason": " "});
-    let mute = harness
-        .post(Role::Stringer, &format!("{station}/actions/refuse"), mute)
-        .await;
-    assert_eq!(mute.refusal().0, 422);
-}
-
-#[actix_web::test]
-async fn a_job_nobody_at_work_can_do_becomes_a_snag_and_leaves_it_when_somebody_can() {
-    let (harness, fixture) = ready().await;
-    let mut body = fixture.hand_in("P1/1", KG, ("23", "kg"));
-    body["wants_stringer_id"] = json!(fixture.id("W1"));
-    let wished = harness.post(Role::Desk, "/v1/jobs", body).await.expect(201);
-    let other = taken_in(&harness, &fixture, "P2/1").await;
-    let asked = || async {
-        let schedule = planned(&harness).await;
-        let snags = harness
-            .get(Role::Coordinator, "/v1/snags?open=true")
-            .await
-            .expect(200);
-        let items = snags.as_array().expect("snags").clone();
-        let ours: Vec<Value> = items
-            .into_iter()
-            .filter(|snag| snag["kind"] == "nobody_can")
-            .collect();
-        (schedule, ours)
-    };
-    assert!(asked().await.1.is_empty());
-    shift(&harness, &fixture, "W1", "off", json!({})).await;
-    let (schedule, snags) = asked().await;
-    assert_eq!(snags.len(), 1, "asked once");
-    assert_eq!(snags[0]["job_id"], wished["id"]);
-    assert!(snags[0].to_string().contains("is not at work"), "{}", snags[0]);
-    let planned_ids: Vec<_> = jobs_in(&schedule).iter().map(|job| &job["job_id"]).collect();
-    assert_eq!(planned_ids, [&other["id"]], "the rest is planned");
-    // somebody can again: it leaves by itself
-    shift(
-        &harness,
-        &fixture,
-        "W1",
-        "on",
-        json!({"station_id": fixture.id("ST1")}),
-    )
-    .await;
-    let (schedule, snags) = asked().await;
-    assert!(snags.is_empty() && jobs_in(&schedule).len() == 2, "{schedule}");
-    // a decision: any station may do it
-    shift(&harness, &fixture, "W1", "off", json!({})).await;
-    let (_, snags) = asked().await;
-    let decide = format!("/v1/snags/{}/decisions", snags[0]["id"].as_str().expect("an id"));
-    harness
-        .post(Role::Coordinator, &decide, json!({"choice": "any_station"}))
-        .await
-        .expect(200);
-    let (schedule, snags) = asked().await;
-    assert!(snags.is_empty() && jobs_in(&schedule).len() == 2, "{schedule}");
 }

@@ -3,7 +3,7 @@ use std::time::Duration;
 
 use serde_json::json;
 
-use crate::chromium::{TABLET, WALL};
+use crate::chromium::{LAPTOP, TABLET, WALL};
 use crate::dev_tools;
 use crate::screen::Screen;
 use crate::tournament::Tournament;
@@ -57,6 +57,52 @@ async fn d07_what_is_held_released_rushed_and_moved_shows_on_the_open_tablets() 
         first.reads_no_more("#next", code).await,
     );
     for screen in [first, second, tournament.admin] {
+        screen.close().await;
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn d07_on_the_floor_the_price_is_read_before_the_button_and_the_tablets_follow_it() {
+    let tournament = Tournament::start().await;
+    let job = tournament
+        .take_in(&tournament.admin, "P1/1", ("24", "23", "kg"))
+        .await;
+    let code = job["tag_code"].as_str().expect("a code");
+    let first = bench_at(&tournament, "ST1").await;
+    let floor = tournament.screen("coordinator", LAPTOP).await;
+    floor.open("/floor").await;
+    tell("planned: on the open Floor", floor.reads("#numbers", code).await);
+
+    floor.click("#numbers a.code").await;
+    floor.tap("Hold…").await;
+    floor.reads("#price", "It is held.").await;
+    first.reads("#next", code).await;
+    floor.tap("Do it").await;
+    tell(
+        "held on the Floor: gone from Next Up",
+        first.reads_no_more("#next", code).await,
+    );
+    floor.reads("#aside", "It is held: player asked to wait.").await;
+    floor.click("#aside a.code").await;
+    floor.tap("Release…").await;
+    floor.reads("#price", "waits in the queue").await;
+    floor.tap("Do it").await;
+    tell(
+        "released on the Floor: back on Next Up",
+        first.reads("#next", code).await,
+    );
+
+    floor.click("#numbers a.code").await;
+    floor.choose("#move-station", tournament.id("ST2")).await;
+    floor.tap("Move…").await;
+    floor.reads("#price", "to Station 2").await;
+    floor.tap("Do it").await;
+    tell(
+        "moved on the Floor: gone from station 1",
+        first.reads_no_more("#next", code).await,
+    );
+    floor.reads("#numbers", "assigned").await;
+    for screen in [first, floor, tournament.admin] {
         screen.close().await;
     }
 }

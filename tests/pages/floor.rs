@@ -129,3 +129,40 @@ async fn a_job_moved_to_a_free_station_is_there_and_a_time_that_is_none_says_so_
     assert!(part(&closed, "aside").contains("No station is open."), "{closed}");
     assert!(closed.contains("lane-closed") && part(&closed, "shifts").contains("Station 1 opens with"));
 }
+
+#[actix_web::test]
+async fn what_a_stringer_refuses_is_not_offered_again_and_the_coordinator_reads_why() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let offered = page(&harness, Role::Stringer, "/next-up").await;
+    let form = offered
+        .split("action=\"/next-up/refuse\"")
+        .nth(1)
+        .expect("a way to refuse");
+    let station = form
+        .split("name=\"station\" value=\"")
+        .nth(1)
+        .and_then(|rest| rest.split('"').next())
+        .expect("the station");
+    let fields = [
+        ("station", station),
+        ("job", job.as_str()),
+        ("reason", "No string here"),
+    ];
+    let done = send(&harness, Role::Stringer, "/next-up/refuse", &fields).await;
+    let next = page(&harness, Role::Stringer, &location(&done)).await;
+    assert!(next.contains("Nothing waiting."));
+    let shown = floor(&harness).await;
+    let aside = part(&shown, "aside");
+    assert!(
+        aside.contains("Every stringer at work who could do it has refused it."),
+        "{aside}"
+    );
+    assert!(
+        aside.contains("Leo at Station 1") && aside.contains("No string here"),
+        "{aside}"
+    );
+    let snags = page(&harness, Role::Coordinator, "/snags").await;
+    assert!(snags.contains("nobody can") && snags.contains("any station"));
+}

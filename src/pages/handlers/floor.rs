@@ -108,7 +108,7 @@ async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Re
             "Floor",
             "jobs,stations,stringers,schedule,matches,courts,snags",
         )?,
-        plan_words: plan_words(visitor, floor),
+        plan_words: format!("Planned at {}.", visitor.time(floor.made_at)),
         price,
         chosen: read
             .chosen
@@ -129,17 +129,6 @@ async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Re
         stringers: stringers(floor),
         courts: read.courts,
     })
-}
-
-fn plan_words(visitor: &Visitor, floor: &Floor) -> String {
-    match floor.made_at {
-        None => "No plan yet; the first one is being made.".to_owned(),
-        Some(at) if floor.up_to_date => format!("Planned at {}.", visitor.time(at)),
-        Some(at) => format!(
-            "Planned at {}; something has happened since, and a newer plan is being made.",
-            visitor.time(at)
-        ),
-    }
 }
 
 fn chosen(visitor: &Visitor, floor: &Floor, sheet: &JobSheet, why: Vec<String>) -> ChosenJob {

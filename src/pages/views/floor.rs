@@ -18,7 +18,7 @@ use crate::pages::shell::Shell;
 #[template(path = "floor.html", config = ".askama.toml")]
 pub struct Floor {
     pub shell: Shell,
-    /// "Planned at 13:02." or that a newer plan is on its way.
+    /// "Planned at 13:02."
     pub plan_words: String,
     /// What is thought of, before it is done.
     pub price: Option<PriceCard>,

@@ -345,6 +345,7 @@ impl One<'_> {
             needs: kind.needs,
             spread_s: 0.0,
             pinned: None,
+            barred: Vec::new(),
         });
         self.arrivals.push(arrival);
     }

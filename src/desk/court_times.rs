@@ -8,6 +8,7 @@ pub mod next_match;
 pub mod preview;
 pub mod stop_courts;
 pub mod take_events;
+pub mod warm_lengths;
 
 use crate::desk::refusal::MemberFault;
 use crate::forms::place::FormFault;

@@ -91,7 +91,7 @@ pub use once::{Answer, Once};
 pub use refusal::{DeskError, DeskResult, MemberFault, Override, Reason, Thing};
 pub use tx::Tx;
 
-use crate::craft::match_times::length::Lengths;
+use crate::craft::match_times::length::{Lengths, MatchKind};
 use crate::desk::tomorrow::rehearsals::Rehearsals;
 use crate::storage::{Db, Store};
 
@@ -117,6 +117,14 @@ impl KnownLengths {
     /// Computes with what is known.
     pub fn with<T>(&self, work: impl FnOnce(&mut Lengths) -> T) -> T {
         work(&mut self.0.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Sees to it that the length of such matches is known; nobody else waits while it is computed.
+    pub fn know(&self, kind: &MatchKind, retirement: f64) {
+        if !self.with(|known| known.knows(kind, retirement)) {
+            let length = Lengths::computed(kind, retirement);
+            self.with(|known| known.keep(kind, retirement, length));
+        }
     }
 }
 

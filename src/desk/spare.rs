@@ -11,6 +11,8 @@ use crate::storage::jobs::Job;
 /// A job's margin by the kept plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spare {
+    /// When it is expected to be ready.
+    pub ready_at: DateTime<Utc>,
     /// From when it is expected to be ready to its promise or its ready-by, whichever comes first;
     /// negative when it will be late.
     pub to_promise: TimeDelta,
@@ -45,6 +47,7 @@ pub fn note_spare(
         let promised = sheet.job.promised_at.map_or(due, |at| at.utc().min(due));
         let risk = plan.risks.iter().find(|risk| risk.job_id == sheet.job.id);
         sheet.spare = Some(Spare {
+            ready_at: completion.ready_at(),
             to_promise: promised.signed_duration_since(completion.ready_at()),
             match_id: risk.map(|risk| risk.match_id.clone()),
             risk: risk.map(|risk| risk.hard),

@@ -21,6 +21,14 @@ pub struct EventLines {
     pub texts: Vec<String>,
 }
 
+/// Whether a text is lines of events rather than an order of play.
+#[must_use]
+pub fn looks_like_events(text: &str) -> bool {
+    let first = text.lines().find(|line| !line.trim().is_empty());
+    let event: Option<Value> = first.and_then(|line| serde_json::from_str(line).ok());
+    event.is_some_and(|event| event.get("src").is_some() || event.get("type").is_some())
+}
+
 /// Reads JSON lines; empty lines are none.
 ///
 /// # Errors

@@ -8,3 +8,4 @@ pub mod json_place;
 pub mod order_of_play;
 pub mod place;
 pub mod racket_habits;
+pub mod ready_by_calendar;

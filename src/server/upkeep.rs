@@ -8,6 +8,7 @@ use chrono::TimeDelta;
 use crate::access::{Access, token};
 use crate::api::metrics;
 use crate::desk::court_times::follow::follow_time;
+use crate::desk::court_times::warm_lengths;
 use crate::desk::{Caller, Desk, DeskError, reads};
 use crate::storage::{At, idempotency, sessions};
 
@@ -53,6 +54,11 @@ async fn follow_matches(desk: Desk) {
 
 async fn follow_one(desk: &Desk, tournament: &str) {
     let (caller, lengths) = (Caller::system(tournament), desk.lengths());
+    let (whose, known) = (tournament.to_owned(), desk.lengths());
+    let warmed = desk.read(move |db| warm_lengths::of_days(db, &whose, &known));
+    if let Err(error) = warmed.await {
+        tracing::warn!(%error, "lengths of matches could not be computed ahead");
+    }
     let followed = desk.write(&caller, move |tx| follow_time(tx, &lengths));
     if let Err(error) = followed.await {
         tracing::warn!(%error, "ready-by times could not follow their matches");

@@ -75,30 +75,26 @@ async fn a_changed_promise_names_its_cause() {
     let (harness, fixture) = ready().await;
     let jobs = three_jobs(&harness, &fixture).await;
     plan(&harness).await;
-    // all on one station: one is assigned, two wait behind it
-    for waiting in &jobs {
+    // one is assigned to a station, another waits behind it
+    for waiting in &jobs[..2] {
         let station = json!({"station_id": fixture.id("ST2")});
         act(&harness, Role::Coordinator, waiting, "assign", station)
             .await
             .expect(200);
     }
     plan(&harness).await;
-    let (one, other) = (job(&harness, &jobs[1]).await, job(&harness, &jobs[2]).await);
-    let last = if one["promised_at"].as_str() > other["promised_at"].as_str() {
-        one
-    } else {
-        other
-    };
-    let before = last["promised_at"].clone();
-    let sooner = json!({"due_at": "2026-05-02T08:20:00Z"});
-    act(&harness, Role::Desk, &last, "due", sooner).await.expect(200);
+    let before = job(&harness, &jobs[1]).await["promised_at"].clone();
+    let away = json!({"reason": "another one first"});
+    act(&harness, Role::Coordinator, &jobs[0], "unassign", away)
+        .await
+        .expect(200);
     plan(&harness).await;
-    let after = job(&harness, &last).await["promised_at"].clone();
+    let after = job(&harness, &jobs[1]).await["promised_at"].clone();
     assert!(time(&after) < time(&before), "{before} {after}");
-    let told = changes(&harness, &last).await;
+    let told = changes(&harness, &jobs[1]).await;
     let last = told.last().expect("a change is told");
     assert_eq!(
         (&last["cause"], &last["before"], &last["promised_at"]),
-        (&json!("job.due_changed"), &before, &after)
+        (&json!("job.unassigned"), &before, &after)
     );
 }

@@ -34,6 +34,7 @@ impl BusyDay {
     pub(crate) async fn of(tournament: &Tournament) -> Self {
         let day = Day { tournament };
         day.receive_crosses().await;
+        day.publish_matches().await;
         let back = day.take_in("P4/1", "22", "kg").await;
         day.out(&back).await;
         let ready = day.take_in("P1/1", "24", "kg").await;
@@ -114,6 +115,27 @@ impl Day<'_> {
         assert_eq!(status, 201, "{answer}");
         admin.open(&format!("/tomorrow?day={NEXT_DAY}")).await;
         admin.reads("#odds-title", "Odds").await;
+    }
+
+    /// Two courts, one of them under a roof; the second match is a known player's.
+    async fn publish_matches(&self) {
+        let admin = &self.tournament.admin;
+        let played = |id: &str, court: &str, seq: u32, start: Value, one: &str| {
+            json!({"id": id, "court": court, "seq": seq, "format": "bo3_tb", "draw": "WS", "round": "R16",
+                   "start": start, "sides": [[one], ["TBD"]]})
+        };
+        let order = json!({
+            "schema": "weftdesk.order_of_play/1", "tzid": "Europe/Paris", "day": "2026-05-02", "version": 1,
+            "courts": [{"id": "C1", "label": "Court 1", "surface": "clay", "covered": false},
+                       {"id": "C2", "label": "Court 2", "surface": "hard", "covered": true}],
+            "matches": [
+                played("M11", "C1", 1, json!({"rule": "starting_at", "time": "11:00"}), "TBD"),
+                played("M12", "C1", 2, json!({"rule": "followed_by"}), self.tournament.id("P1")),
+                played("M13", "C2", 1, json!({"rule": "not_before", "time": "15:00"}), self.tournament.id("P2")),
+            ],
+        });
+        let (status, answer) = admin.call("PUT", "/v1/order-of-play/2026-05-02", order).await;
+        assert_eq!(status, 201, "{answer}");
     }
 
     async fn take_in(&self, racket: &str, tension: &str, unit: &str) -> Value {

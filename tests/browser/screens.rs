@@ -33,6 +33,7 @@ fn places(day: &BusyDay) -> Vec<Place> {
         place("next-up", &format!("/next-up?station={}", day.idle_station)),
         place("plan", &format!("/plan/{}", day.machine)),
         place("check", &format!("/check/{}", day.checking)),
+        place("court-times", "/court-times"),
         place("snags", "/snags"),
         place("tomorrow", &format!("/tomorrow?day={NEXT_DAY}")),
         place("floor", "/floor"),

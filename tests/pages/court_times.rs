@@ -1,11 +1,13 @@
 //! Matches on their page, and the rackets that are taken in for them.
+use actix_web::http::Method;
+use actix_web::test::TestRequest;
 use weftdesk::craft::roles::Role;
 use weftdesk::desk::DeskError;
 use weftdesk::desk::find;
 
 use crate::browser::{location, send};
-use crate::day::{hand_in, option, page, set_up};
-use crate::harness::Harness;
+use crate::day::{code_and_link, hand_in, option, page, set_up};
+use crate::harness::{Harness, Reply};
 
 const DAY: &str = "2026-05-02";
 
@@ -89,4 +91,124 @@ async fn a_racket_is_taken_in_for_the_next_match_or_the_one_after() {
         taken.contains("by 19:25") && taken.contains("by 18:05"),
         "{taken}"
     );
+}
+
+/// The form of Court Times as a browser sends it with a chosen file.
+async fn upload(harness: &Harness, fields: &[(&str, &str)], file: &str) -> Reply {
+    let key = harness.fresh_key();
+    let mut body = String::new();
+    for (name, value) in [("once", key.as_str())].iter().chain(fields) {
+        body += &format!("--AaB03x\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n");
+    }
+    body += &format!(
+        "--AaB03x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"day.csv\"\r\nContent-Type: text/csv\r\n\r\n{file}\r\n--AaB03x--\r\n"
+    );
+    let request = harness
+        .signed(Method::POST, Role::Referee, "/court-times")
+        .insert_header(("Sec-Fetch-Site", "same-origin"))
+        .insert_header(("Content-Type", "multipart/form-data; boundary=AaB03x"))
+        .set_payload(body);
+    harness.ask(request).await
+}
+
+#[actix_web::test]
+async fn a_file_is_compared_before_it_is_applied_and_wrong_rows_name_their_line() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let text = order(&player(&harness).await);
+    let wrong = text.replace("C2,1,M3,WD", "C2,first,M3,WD");
+    let refused = upload(&harness, &[("do", "preview")], &wrong).await;
+    assert_eq!(refused.status, 422, "{}", refused.text);
+    assert!(
+        refused.text.contains("Rows that are wrong") && refused.text.contains("<td class=\"num\">4</td>")
+    );
+    assert!(
+        refused.text.contains("C2,first,M3,WD"),
+        "what was sent is still there"
+    );
+    let compared = upload(&harness, &[("do", "preview")], &text).await;
+    assert_eq!(compared.status, 200, "{}", compared.text);
+    for words in [
+        "Matches: 3 new",
+        "affects 0 jobs, 0 become late",
+        "new: M1, M2, M3",
+    ] {
+        assert!(compared.text.contains(words), "{words}");
+    }
+    let day = page(&harness, Role::Referee, &format!("/court-times?day={DAY}")).await;
+    assert!(day.contains("Add the first match."), "comparing changes nothing");
+    let applied = upload(&harness, &[("do", "apply")], &text).await;
+    assert_eq!(location(&applied), format!("/court-times?day={DAY}"));
+    let day = page(&harness, Role::Referee, &format!("/court-times?day={DAY}")).await;
+    for words in ["id=\"match-M3\"", "planned", "rackets by", "Example A."] {
+        assert!(day.contains(words), "{words}");
+    }
+}
+
+#[actix_web::test]
+async fn what_happens_on_court_is_pasted_into_the_same_box() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let text = order(&player(&harness).await);
+    let referee = Role::Referee;
+    let fields = [("text", text.as_str()), ("do", "apply")];
+    location(&send(&harness, referee, "/court-times", &fields).await);
+    let line =
+        r#"{"src":"referee","n":1,"at":"2026-05-02T07:55:00Z","match":"M1","type":"walkover","winner":1}"#;
+    let fields = [("text", line), ("do", "preview")];
+    let compared = send(&harness, referee, "/court-times", &fields).await;
+    assert!(
+        compared.text.contains("1 new on court, 0 known already"),
+        "{}",
+        compared.text
+    );
+    let fields = [("text", line), ("do", "apply")];
+    location(&send(&harness, referee, "/court-times", &fields).await);
+    let day = page(&harness, referee, &format!("/court-times?day={DAY}")).await;
+    assert!(day.contains("walkover"));
+    let fields = [
+        ("court", "C1"),
+        ("do", "stop"),
+        ("reason", "rain"),
+        ("from", "15:00"),
+    ];
+    location(&send(&harness, referee, "/court-times/courts", &fields).await);
+    let day = page(&harness, referee, &format!("/court-times?day={DAY}")).await;
+    assert!(day.contains("C1 · stopped") && !day.contains("C2 · stopped"));
+}
+
+#[actix_web::test]
+async fn a_player_subscribes_to_their_ready_bys_by_their_link() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let (_, link) = code_and_link(&harness).await;
+    let asked = |path: String| TestRequest::with_uri(&path);
+    let phone = harness.ask(asked(format!("/p/{link}?lang=fr"))).await;
+    let address = format!("/p/{link}/calendar.ics?lang=fr");
+    assert!(phone.text.contains(&address), "{}", phone.text);
+    let calendar = harness.ask(asked(address)).await;
+    assert_eq!(calendar.header("content-type"), "text/calendar; charset=utf-8");
+    // handed in for 12:00 in Paris
+    assert!(
+        calendar.text.contains("DTSTART:20260502T100000Z\r\n"),
+        "{}",
+        calendar.text
+    );
+    assert!(
+        calendar
+            .text
+            .contains("SUMMARY;LANGUAGE=fr:Raquette three dots prête\r\n")
+    );
+    for secret in ["24", "String A", "Example A."] {
+        let told = calendar.text.replace("T0", "");
+        assert!(
+            !told.contains(&format!(" {secret}")) && !told.contains(&format!(":{secret}")),
+            "{secret}"
+        );
+    }
+    let ended = harness.ask(asked("/p/nobody/calendar.ics".to_owned())).await;
+    assert_eq!(ended.status, 404);
 }

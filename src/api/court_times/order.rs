@@ -20,6 +20,7 @@ use crate::desk::court_times::board::{self, DayBoard};
 use crate::desk::court_times::change_order::{Applied, put_order};
 use crate::desk::court_times::preview::preview_order;
 use crate::desk::court_times::take_events::{self, Taken};
+use crate::desk::court_times::warm_lengths;
 use crate::desk::{Caller, Desk, DeskError, Thing};
 use crate::forms::order_of_play::{self, CalendarTimes};
 
@@ -169,6 +170,7 @@ pub(crate) async fn put_order_of_play(
         Err(_) => None,
     };
     let lengths = desk.lengths();
+    warm(&desk, &caller, &text).await?;
     let answer = desk.write(&caller, move |tx| {
         applied(put_order(tx, day, &text, known, asked.confirm, &lengths)?)
     });
@@ -196,10 +198,18 @@ pub(crate) async fn preview_order_of_play(
     query::none(&request)?;
     let text = body.read(&request, &FORMS)?;
     let lengths = desk.lengths();
+    warm(&desk, &caller, &text).await?;
     let preview = desk
         .write(&caller, move |tx| preview_order(tx, day, &text, &lengths))
         .await?;
     Ok(HttpResponse::Ok().json(Effect::of(preview.difference, preview.moved, &preview.remarks)))
+}
+
+/// Lengths of matches that a text brings in are computed before anybody waits for them.
+async fn warm(desk: &Desk, caller: &Caller, text: &str) -> Result<(), Problem> {
+    let (tournament, text, lengths) = (caller.tournament().to_owned(), text.to_owned(), desk.lengths());
+    let warmed = desk.read(move |db| warm_lengths::of_text(db, &tournament, &text, &lengths));
+    Ok(warmed.await?)
 }
 
 /// Events that were taken in.

@@ -97,18 +97,38 @@ pub struct Lengths {
     live: HashMap<String, Arc<Remaining>>,
 }
 
+fn key(kind: &MatchKind, retirement: f64) -> String {
+    format!("{kind:?} {retirement}")
+}
+
 /// So many scores are remembered; then all are forgotten, for old ones do not come again.
 const SCORES_KEPT: usize = 500;
 
 impl Lengths {
     /// The length of matches of this kind, retirements included.
     pub fn of(&mut self, kind: &MatchKind, retirement: f64) -> Arc<Distribution> {
-        let key = format!("{kind:?} {retirement}");
         let length = self
             .known
-            .entry(key)
-            .or_insert_with(|| Arc::new(with_retirements(&whole_match(kind), retirement).trimmed(TAIL)));
+            .entry(key(kind, retirement))
+            .or_insert_with(|| Arc::new(Self::computed(kind, retirement)));
         Arc::clone(length)
+    }
+
+    /// Whether the length of matches of this kind was computed before.
+    #[must_use]
+    pub fn knows(&self, kind: &MatchKind, retirement: f64) -> bool {
+        self.known.contains_key(&key(kind, retirement))
+    }
+
+    /// Keeps a length that [`Self::computed`] gave.
+    pub fn keep(&mut self, kind: &MatchKind, retirement: f64, length: Distribution) {
+        self.known.insert(key(kind, retirement), Arc::new(length));
+    }
+
+    /// The length of matches of this kind, retirements included, computed anew.
+    #[must_use]
+    pub fn computed(kind: &MatchKind, retirement: f64) -> Distribution {
+        with_retirements(&whole_match(kind), retirement).trimmed(TAIL)
     }
 
     /// What is left of a match of this kind, as [`remaining`] computes it.

@@ -174,6 +174,17 @@ pub fn boards(
     now: DateTime<Utc>,
     lengths: &KnownLengths,
 ) -> DeskResult<Vec<DayBoard>> {
+    boards_but(db, tournament, None, now, lengths)
+}
+
+fn boards_but(
+    db: &mut Db,
+    tournament: &str,
+    day: Option<NaiveDate>,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DeskResult<Vec<DayBoard>> {
+    let day = day.map(|day| day.to_string());
     let row = tournaments::find(db, tournament)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
     let zone: chrono_tz::Tz = row.time_zone.parse().unwrap_or(chrono_tz::UTC);
     let today = now.with_timezone(&zone).date_naive();
@@ -181,8 +192,28 @@ pub fn boards(
     let from = today.checked_sub_days(Days::new(1)).unwrap_or(today).to_string();
     let mut boards = Vec::new();
     for row in court_times::from_day(db, tournament, &from)? {
+        if day.as_ref() == Some(&row.day) {
+            continue;
+        }
         boards.extend(board(db, tournament, &row.day, now, lengths)?);
     }
+    Ok(boards)
+}
+
+/// As [`boards`], with this one in the place of the one of its day.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn boards_with(
+    db: &mut Db,
+    tournament: &str,
+    changed: DayBoard,
+    now: DateTime<Utc>,
+    lengths: &KnownLengths,
+) -> DeskResult<Vec<DayBoard>> {
+    let mut boards = boards_but(db, tournament, Some(changed.plan.order.day), now, lengths)?;
+    boards.push(changed);
+    boards.sort_by_key(|board| board.plan.order.day);
     Ok(boards)
 }
 
@@ -200,6 +231,15 @@ pub fn current_day(tx: &mut Tx<'_>) -> DeskResult<NaiveDate> {
         }
     }
     Err(DeskError::NotFound(Thing::OrderOfPlay))
+}
+
+/// The days that have an order of play.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn days(db: &mut Db, tournament: &str) -> DeskResult<Vec<String>> {
+    let rows = court_times::from_day(db, tournament, "")?;
+    Ok(rows.into_iter().map(|row| row.day).collect())
 }
 
 /// The venue's zone.

@@ -89,6 +89,18 @@ pub fn read(
     Ok(read)
 }
 
+/// The day that an order of play in any form says it is for; none where it cannot be read.
+///
+/// # Errors
+/// [`DeskError::NotFound`].
+pub fn day_written(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Option<NaiveDate>> {
+    let known = Known {
+        zone: Some(board::zone(db, tournament)?),
+        ..Known::default()
+    };
+    Ok(order_of_play::read(text, &known).ok().map(|read| read.order.day))
+}
+
 /// The version an order gets, after the one that stands.
 ///
 /// # Errors
@@ -239,14 +251,6 @@ pub(super) fn apply(
     confirmed: bool,
     lengths: &KnownLengths,
 ) -> DeskResult<Vec<Moved>> {
-    let mut boards = board::boards(tx.db, tx.caller.tournament(), tx.now, lengths)?;
-    replace(&mut boards, changed);
+    let boards = board::boards_with(tx.db, tx.caller.tournament(), changed, tx.now, lengths)?;
     follow(tx, boards, cause, confirmed)
-}
-
-/// Puts a board in the place of the one of its day.
-pub(in crate::desk) fn replace(boards: &mut Vec<DayBoard>, changed: DayBoard) {
-    boards.retain(|board| board.plan.order.day != changed.plan.order.day);
-    boards.push(changed);
-    boards.sort_by_key(|board| board.plan.order.day);
 }

@@ -2,7 +2,7 @@
 use chrono::NaiveDate;
 
 use crate::desk::court_times::board;
-use crate::desk::court_times::change_order::{Difference, difference, may_change, planned, read, replace};
+use crate::desk::court_times::change_order::{Difference, difference, may_change, planned, read};
 use crate::desk::court_times::follow::{Moved, moved};
 use crate::desk::refusal::DeskResult;
 use crate::desk::{KnownLengths, Tx};
@@ -35,8 +35,7 @@ pub fn preview_order(
     let read = read(tx.db, tournament, day, text, known.as_ref())?;
     let board = planned(tx, &read, known.as_ref(), lengths)?;
     let difference = difference(known.as_ref().map(|known| &known.order), &board.given);
-    let mut boards = board::boards(tx.db, tournament, tx.now, lengths)?;
-    replace(&mut boards, board);
+    let boards = board::boards_with(tx.db, tournament, board, tx.now, lengths)?;
     Ok(Preview {
         difference,
         moved: moved(tx, boards)?,

@@ -5,10 +5,10 @@ use serde_json::json;
 use crate::craft::match_times::day_state::{DayState, Outcome};
 use crate::craft::match_times::events::{CourtEvent, Happened, MatchEvent};
 use crate::craft::match_times::order_faults::Remark;
-use crate::craft::match_times::replay::replay;
+use crate::craft::match_times::replay::{Replayed, replay};
 use crate::desk::court_times::board::{self, DayBoard, StoredDay, board_of};
 use crate::desk::court_times::change_order::{apply, may_change};
-use crate::desk::court_times::follow::Moved;
+use crate::desk::court_times::follow::{Moved, moved};
 use crate::desk::court_times::member_faults;
 use crate::desk::court_times::next_match::OPEN;
 use crate::desk::hand_in::open_snag;
@@ -46,6 +46,70 @@ pub fn take_events(
     confirmed: bool,
     lengths: &KnownLengths,
 ) -> DeskResult<Taken> {
+    let heard = hear(tx, day, text)?;
+    for place in &heard.fresh {
+        keep(tx, day, &heard.lines, *place)?;
+        tell(tx, &heard.lines.events[*place])?;
+    }
+    ask_about_matches_not_played(tx, &heard.before, &heard.replayed.state)?;
+    let some = !heard.fresh.is_empty();
+    let mut taken = heard.taken(tx, lengths);
+    if some {
+        taken.moved = apply(tx, taken.board.clone(), "court_event", confirmed, lengths)?;
+    }
+    Ok(taken)
+}
+
+/// What these lines would do; nothing changes.
+///
+/// # Errors
+/// As [`take_events`], without the guard against jumps.
+pub fn preview_events(
+    tx: &mut Tx<'_>,
+    day: NaiveDate,
+    text: &str,
+    lengths: &KnownLengths,
+) -> DeskResult<Taken> {
+    let mut taken = hear(tx, day, text)?.taken(tx, lengths);
+    let board = taken.board.clone();
+    let boards = board::boards_with(tx.db, tx.caller.tournament(), board, tx.now, lengths)?;
+    taken.moved = moved(tx, boards)?;
+    Ok(taken)
+}
+
+/// Lines that fit the day, with what stood before them.
+struct Heard {
+    known: StoredDay,
+    lines: EventLines,
+    /// Places of the lines that are not stored yet.
+    fresh: Vec<usize>,
+    before: DayState,
+    replayed: Replayed,
+    remarks: Vec<(usize, Remark, String)>,
+}
+
+impl Heard {
+    fn taken(self, tx: &Tx<'_>, lengths: &KnownLengths) -> Taken {
+        let Self {
+            known,
+            lines,
+            fresh,
+            replayed,
+            remarks,
+            ..
+        } = self;
+        Taken {
+            board: board_of(replayed, known.order, known.version, tx.now, lengths),
+            taken: fresh.len(),
+            repeated: lines.events.len() - fresh.len(),
+            remarks,
+            moved: Vec::new(),
+        }
+    }
+}
+
+/// Reads the lines and replays the day with them.
+fn hear(tx: &mut Tx<'_>, day: NaiveDate, text: &str) -> DeskResult<Heard> {
     let tournament = tx.caller.tournament();
     let known =
         board::stored(tx.db, tournament, &day.to_string())?.ok_or(DeskError::NotFound(Thing::OrderOfPlay))?;
@@ -76,24 +140,13 @@ pub fn take_events(
         let place = fresh.get(remark.place.checked_sub(stored)?)?;
         Some((lines.lines[*place], remark.remark, remark.detail.clone()))
     });
-    let remarks: Vec<_> = remarks.collect();
-    for place in &fresh {
-        keep(tx, day, &lines, *place)?;
-        tell(tx, &lines.events[*place])?;
-    }
-    ask_about_matches_not_played(tx, &before, &replayed.state)?;
-    let board = board_of(replayed, known.order.clone(), known.version, tx.now, lengths);
-    let moved = if fresh.is_empty() {
-        Vec::new()
-    } else {
-        apply(tx, board.clone(), "court_event", confirmed, lengths)?
-    };
-    Ok(Taken {
-        board,
-        taken: fresh.len(),
-        repeated: lines.events.len() - fresh.len(),
-        remarks,
-        moved,
+    Ok(Heard {
+        remarks: remarks.collect(),
+        known,
+        lines,
+        fresh,
+        before,
+        replayed,
     })
 }
 

@@ -7,7 +7,6 @@ use crate::craft::match_times::replay::replay;
 use crate::craft::match_times::venue_time::{at_minute, minute_of};
 use crate::desk::KnownLengths;
 use crate::desk::court_times::board::{self, board_of};
-use crate::desk::court_times::change_order::replace;
 use crate::desk::court_times::next_match::{Outlook, all};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::Db;
@@ -55,8 +54,7 @@ pub(super) fn new_times(
         )
     })?;
     let stopped = board_of(replayed, known.order, known.version, now, lengths);
-    let mut boards = board::boards(db, tournament, now, lengths)?;
-    replace(&mut boards, stopped);
+    let boards = board::boards_with(db, tournament, stopped, now, lengths)?;
     let outlook = Outlook::of(db, tournament, now, boards)?;
     let ready = all(db, tournament, &outlook)?;
     Ok(ready

@@ -1,33 +1,39 @@
 //! Court Times: matches in, their effect on the rackets, courts stopped and going on.
 use std::collections::BTreeMap;
 
+use actix_web::HttpRequest;
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 use chrono::{NaiveDate, NaiveTime};
 
-use super::Shown;
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
+use super::{Shown, court_lanes, uploaded};
 use crate::craft::match_times::day_drawing;
-use crate::craft::match_times::day_sheet::DayRow;
-use crate::craft::match_times::day_state::MatchPhase;
-use crate::craft::match_times::order::Entrant;
-use crate::craft::match_times::venue_time::{at_minute, minute_of};
-use crate::desk::court_times::board::{self, DayBoard};
-use crate::desk::court_times::change_order::put_order;
-use crate::desk::court_times::preview::{Preview, preview_order};
-use crate::desk::court_times::{JUMP, stop_courts};
+use crate::craft::match_times::venue_time::minute_of;
+use crate::desk::court_times::board;
+use crate::desk::court_times::change_order::{Difference, day_written, put_order};
+use crate::desk::court_times::follow::Moved;
+use crate::desk::court_times::preview::preview_order;
+use crate::desk::court_times::take_events::{preview_events, take_events};
+use crate::desk::court_times::{JUMP, stop_courts, warm_lengths};
 use crate::desk::reads::players;
-use crate::desk::{DeskError, DeskResult};
-use crate::pages::parts::{Chip, ChipKind};
-use crate::pages::views::court_times::{CourtLane, CourtTimes, EffectLines, MatchLine};
+use crate::desk::{DeskError, DeskResult, KnownLengths, Tx};
+use crate::forms::court_events::looks_like_events;
+use crate::pages::views::court_times::{CourtTimes, DayLink, EffectLines, MovedLine, WrongRow};
+
+/// Files of more bytes are refused: the largest days of play take a tenth of it.
+const LARGEST_FILE: usize = 2 << 20;
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
+    let page = web::resource("/court-times")
+        .app_data(web::PayloadConfig::new(LARGEST_FILE))
+        .route(web::get().to(show))
+        .route(web::post().to(take));
     config
-        .route("/court-times", web::get().to(show))
-        .route("/court-times", web::post().to(take_order))
+        .service(page)
         .route("/court-times/courts", web::post().to(steer_courts));
 }
 
@@ -57,7 +63,7 @@ async fn screen(visitor: &Visitor, day: String) -> Result<CourtTimes, Failure> {
         visitor.now,
         visitor.desk.lengths(),
     );
-    let (found, names) = visitor
+    let (found, names, days) = visitor
         .desk
         .read(move |db| {
             let found = board::board(db, &tournament, &asked, now, &lengths)?;
@@ -67,85 +73,43 @@ async fn screen(visitor: &Visitor, day: String) -> Result<CourtTimes, Failure> {
                     names.insert(name, player.display_name);
                 }
             }
-            Ok((found, names))
+            Ok((found, names, board::days(db, &tournament)?))
         })
         .await?;
     let courts = found
         .as_ref()
-        .map(|board| lanes(visitor, board, &names))
+        .map(|board| court_lanes::lanes(visitor, board, &names))
         .unwrap_or_default();
-    let drawing =
-        found.map(|board| day_drawing::svg(&board.plan, &board.rows, &board.times, Some(minute_of(now))));
+    let drawing = found.map(|board| {
+        unstyled(&day_drawing::svg(
+            &board.plan,
+            &board.rows,
+            &board.times,
+            Some(minute_of(now)),
+        ))
+    });
+    let days = days.into_iter().map(|one| DayLink {
+        here: one == day,
+        day: one,
+    });
     Ok(CourtTimes {
         shell: visitor.shell("Court Times", "Court Times", "matches,courts,jobs")?,
+        days: days.collect(),
         day,
         text: String::new(),
         effect: None,
+        wrong_rows: Vec::new(),
         courts,
         drawing: drawing.unwrap_or_default(),
     })
 }
 
-fn lanes(visitor: &Visitor, board: &DayBoard, names: &BTreeMap<String, String>) -> Vec<CourtLane> {
-    let order = &board.plan.order;
-    let of_court = |id: &str| -> Vec<MatchLine> {
-        let rows = board
-            .rows
-            .iter()
-            .filter(|row| order.matches[row.place].court == id);
-        rows.map(|row| line(visitor, board, row, names)).collect()
-    };
-    let courts = order.courts.iter().map(|court| CourtLane {
-        id: court.id.clone(),
-        label: court.label.clone(),
-        stopped: board.state.stop(&court.id, visitor.now).is_some(),
-        matches: of_court(&court.id),
-    });
-    courts.collect()
-}
-
-fn line(visitor: &Visitor, board: &DayBoard, row: &DayRow, names: &BTreeMap<String, String>) -> MatchLine {
-    let played = &board.plan.order.matches[row.place];
-    let at = |minute: i64| visitor.time(at_minute(minute));
-    let start = if row.walk_on.p95 - row.walk_on.p05 < 2 {
-        at(row.walk_on.p50)
-    } else {
-        format!(
-            "{} to {}, about {}",
-            at(row.walk_on.p05),
-            at(row.walk_on.p95),
-            at(row.walk_on.p50)
-        )
-    };
-    let side = |side: &[Entrant]| -> String {
-        let who = side.iter().map(|entrant| match entrant {
-            Entrant::Player(id) => names.get(id).cloned().unwrap_or_else(|| id.clone()),
-            Entrant::WinnerOf(id) => format!("winner of {id}"),
-            Entrant::LoserOf(id) => format!("loser of {id}"),
-            Entrant::ToBeDecided => "to be decided".to_owned(),
-            Entrant::Bye => "bye".to_owned(),
-        });
-        who.collect::<Vec<_>>().join(" and ")
-    };
-    let waits = matches!(row.phase, MatchPhase::Planned | MatchPhase::Called);
-    MatchLine {
-        id: played.id.clone(),
-        who: format!("{} v {}", side(&played.sides[0]), side(&played.sides[1])),
-        state: state(row),
-        start,
-        ready_by: if waits { at(row.ready_by) } else { String::new() },
+/// A drawing without its own style sheet: the page's holds the same, and its policy allows no others.
+fn unstyled(svg: &str) -> String {
+    match (svg.split_once("<style>"), svg.split_once("</style>")) {
+        (Some((before, _)), Some((_, after))) => format!("{before}{after}"),
+        _ => svg.to_owned(),
     }
-}
-
-fn state(row: &DayRow) -> Chip {
-    let kind = match row.phase {
-        MatchPhase::Stopped => ChipKind::Held,
-        MatchPhase::Walkover | MatchPhase::Retired | MatchPhase::Cancelled => ChipKind::Info,
-        _ if row.may_be_moved() => ChipKind::Risk,
-        _ => ChipKind::Plain,
-    };
-    let more = if row.may_be_moved() { ", may be moved" } else { "" };
-    Chip::new(kind, format!("{}{more}", row.phase.as_str().replace('_', " ")))
 }
 
 async fn show(visitor: Visitor, query: web::Query<Filled>) -> Shown {
@@ -153,80 +117,211 @@ async fn show(visitor: Visitor, query: web::Query<Filled>) -> Shown {
     visitor.page(StatusCode::OK, &page)
 }
 
-async fn take_order(visitor: Visitor, form: web::Form<Filled>) -> Shown {
-    let (day, text) = (day_of(&visitor, form.get("day")), form.get("text").to_owned());
-    let (apply, confirmed) = (form.get("do") == "apply", form.get("confirm") == "yes");
-    let (asked, given, lengths) = (day.clone(), text.clone(), visitor.desk.lengths());
-    let outcome = if apply {
-        let done = visitor.once("/court-times", &form, move |tx| {
-            put_order(tx, date(&asked)?, &given, None, confirmed, &lengths)?;
-            Ok(asked)
-        });
-        done.await.map(|_| None)
-    } else {
-        let compared = visitor.desk.write(&visitor.caller, move |tx| {
-            preview_order(tx, date(&asked)?, &given, &lengths)
-        });
-        compared.await.map(Some)
-    };
-    let mut page = screen(&visitor, day.clone()).await?;
-    page.text = text;
-    match outcome {
-        Ok(None) => Ok(visitor.go_to(&format!("/court-times?day={day}"))),
-        Ok(Some(preview)) => {
-            page.effect = Some(effect(&visitor, &preview));
-            visitor.page(StatusCode::OK, &page)
-        }
-        Err(error) => {
-            let (status, problem) = refused::on_page(error, |pointer| {
-                if pointer == "/day" {
-                    "day".to_owned()
-                } else {
-                    "text".to_owned()
+/// What was sent: an order of play or events, and for which day.
+#[derive(Clone)]
+struct Sent {
+    day: String,
+    text: String,
+    events: bool,
+}
+
+impl Sent {
+    /// A file goes before what was pasted; a day that is left open is the one in the text.
+    async fn of(visitor: &Visitor, form: &Filled) -> DeskResult<Self> {
+        let text = form.some("file").unwrap_or_else(|| form.get("text").to_owned());
+        let events = looks_like_events(&text);
+        let (asked, given, tournament) = (form.get("day").to_owned(), text.clone(), visitor.tournament());
+        let written = visitor
+            .desk
+            .read(move |db| {
+                if !asked.is_empty() || events {
+                    return Ok(asked);
                 }
-            })?;
-            page.shell.problem = Some(problem);
-            visitor.page(status, &page)
+                let day = day_written(db, &tournament, &given)?;
+                Ok(day.map_or(asked, |day| day.to_string()))
+            })
+            .await?;
+        Ok(Self {
+            day: day_of(visitor, &written),
+            text,
+            events,
+        })
+    }
+
+    fn apply(&self, tx: &mut Tx<'_>, confirmed: bool, lengths: &KnownLengths) -> DeskResult<()> {
+        let day = date(&self.day)?;
+        if self.events {
+            take_events(tx, day, &self.text, confirmed, lengths).map(drop)
+        } else {
+            put_order(tx, day, &self.text, None, confirmed, lengths).map(drop)
         }
     }
 }
 
-fn effect(visitor: &Visitor, preview: &Preview) -> EffectLines {
-    let difference = &preview.difference;
-    let counted = [
-        (difference.moved.len(), "moved"),
-        (difference.new.len(), "new"),
-        (difference.gone.len(), "gone"),
-        (difference.changed.len(), "with other players or rules"),
-    ];
-    let told: Vec<String> = counted
-        .iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, what)| format!("{count} {what}"))
-        .collect();
-    let late = preview.moved.iter().filter(|moved| moved.becomes_late).count();
-    EffectLines {
-        summary: if told.is_empty() {
-            "No match changes.".to_owned()
-        } else {
-            told.join(", ")
-        },
-        jobs: format!("affects {} jobs, {late} become late", preview.moved.len()),
-        moved: preview
-            .moved
-            .iter()
-            .map(|moved| {
-                let late = if moved.becomes_late { ", becomes late" } else { "" };
-                let (before, after) = (visitor.time(moved.before), visitor.time(moved.after));
-                format!(
-                    "{}: ready by {before}, now {after} (match {}){late}",
-                    moved.code, moved.match_id
-                )
-            })
-            .collect(),
-        remarks: preview.remarks.iter().map(ToString::to_string).collect(),
-        ask: late >= JUMP,
+async fn take(request: HttpRequest, visitor: Visitor, body: web::Bytes) -> Shown {
+    let form = uploaded::fields(&request, &body)?;
+    let sent = Sent::of(&visitor, &form).await?;
+    warm(&visitor, &sent).await?;
+    if form.get("do") != "apply" {
+        return match effect_of(&visitor, &sent).await {
+            Ok(effect) => shown_with(&visitor, sent, Some(effect)).await,
+            Err(error) => refused_text(&visitor, sent, error).await,
+        };
     }
+    let (asked, lengths) = (sent.clone(), visitor.desk.lengths());
+    let confirmed = form.get("confirm") == "yes";
+    let done = visitor
+        .once("/court-times", &form, move |tx| {
+            asked.apply(tx, confirmed, &lengths)?;
+            Ok(asked.day)
+        })
+        .await;
+    match done {
+        Ok(day) => Ok(visitor.go_to(&format!("/court-times?day={day}"))),
+        Err(error) => refused_text(&visitor, sent, error).await,
+    }
+}
+
+/// Lengths of matches that this text brings in are computed before anybody waits for them.
+async fn warm(visitor: &Visitor, sent: &Sent) -> DeskResult<()> {
+    let (tournament, text, lengths) = (visitor.tournament(), sent.text.clone(), visitor.desk.lengths());
+    visitor
+        .desk
+        .read(move |db| warm_lengths::of_text(db, &tournament, &text, &lengths))
+        .await
+}
+
+async fn effect_of(visitor: &Visitor, sent: &Sent) -> DeskResult<EffectLines> {
+    let (sent, lengths) = (sent.clone(), visitor.desk.lengths());
+    let (what, difference, moved, remarks) = visitor
+        .desk
+        .write(&visitor.caller, move |tx| {
+            let day = date(&sent.day)?;
+            if sent.events {
+                let taken = preview_events(tx, day, &sent.text, &lengths)?;
+                let what = format!("{} new on court, {} known already", taken.taken, taken.repeated);
+                let remarks = taken
+                    .remarks
+                    .iter()
+                    .map(|(line, _, words)| format!("line {line}: {words}"));
+                return Ok((what, None, taken.moved, remarks.collect()));
+            }
+            let preview = preview_order(tx, day, &sent.text, &lengths)?;
+            let remarks: Vec<String> = preview.remarks.iter().map(ToString::to_string).collect();
+            Ok((String::new(), Some(preview.difference), preview.moved, remarks))
+        })
+        .await?;
+    let late = moved.iter().filter(|moved| moved.becomes_late).count();
+    Ok(EffectLines {
+        summary: difference.as_ref().map_or(what, counted),
+        matches: difference.as_ref().map(named).unwrap_or_default(),
+        jobs: format!("affects {}, {late} become late", how_many(moved.len(), "job")),
+        moved: moved.iter().map(|moved| moved_job(visitor, moved)).collect(),
+        remarks,
+        ask: late >= JUMP,
+    })
+}
+
+fn how_many(count: usize, what: &str) -> String {
+    if count == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{count} {what}s")
+    }
+}
+
+/// "3 matches moved, 1 new".
+fn counted(difference: &Difference) -> String {
+    let told: Vec<String> = parts(difference)
+        .into_iter()
+        .filter(|(_, ids)| !ids.is_empty())
+        .map(|(what, ids)| format!("{} {what}", ids.len()))
+        .collect();
+    if told.is_empty() {
+        "No match changes.".to_owned()
+    } else {
+        format!("Matches: {}", told.join(", "))
+    }
+}
+
+/// "moved: M12, M17".
+fn named(difference: &Difference) -> Vec<String> {
+    /// More would not be read.
+    const SHOWN: usize = 12;
+    let some = parts(difference).into_iter().filter(|(_, ids)| !ids.is_empty());
+    some.map(|(what, ids)| {
+        let more = ids.len().saturating_sub(SHOWN);
+        let first = ids.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
+        if more > 0 {
+            format!("{what}: {first} and {more} more")
+        } else {
+            format!("{what}: {first}")
+        }
+    })
+    .collect()
+}
+
+fn parts(difference: &Difference) -> [(&'static str, &Vec<String>); 4] {
+    [
+        ("moved", &difference.moved),
+        ("new", &difference.new),
+        ("gone", &difference.gone),
+        ("with other players or rules", &difference.changed),
+    ]
+}
+
+fn moved_job(visitor: &Visitor, moved: &Moved) -> MovedLine {
+    MovedLine {
+        code: moved.code.clone(),
+        played: moved.match_id.clone(),
+        before: visitor.time(moved.before),
+        after: visitor.time(moved.after),
+        late: moved.becomes_late,
+    }
+}
+
+async fn shown_with(visitor: &Visitor, sent: Sent, effect: Option<EffectLines>) -> Shown {
+    let mut page = screen(visitor, sent.day).await?;
+    page.text = sent.text;
+    page.effect = effect;
+    visitor.page(StatusCode::OK, &page)
+}
+
+/// The same page with what was sent, and every wrong row with its reason.
+async fn refused_text(visitor: &Visitor, sent: Sent, error: DeskError) -> Shown {
+    let rows = match &error {
+        DeskError::Invalid(faults) => faults
+            .iter()
+            .filter_map(|fault| wrong_row(&fault.detail))
+            .collect(),
+        _ => Vec::new(),
+    };
+    let guarded = matches!(&error, DeskError::Rule { insist: Some(_), .. });
+    let (status, problem) = refused::on_page(error, |pointer| {
+        if pointer == "/day" { "day" } else { "text" }.to_owned()
+    })?;
+    // a text whose effect somebody must agree to is shown with its effect
+    let effect = if guarded {
+        Some(effect_of(visitor, &sent).await?)
+    } else {
+        None
+    };
+    let mut page = screen(visitor, sent.day).await?;
+    page.text = sent.text;
+    page.effect = effect;
+    page.wrong_rows = rows;
+    page.shell.problem = Some(problem);
+    visitor.page(status, &page)
+}
+
+/// "line 4, column 7: reason" apart.
+fn wrong_row(detail: &str) -> Option<WrongRow> {
+    let (place, reason) = detail.split_once(": ")?;
+    let line = place.strip_prefix("line ")?.split(',').next()?;
+    Some(WrongRow {
+        line: line.to_owned(),
+        reason: reason.to_owned(),
+    })
 }
 
 async fn steer_courts(visitor: Visitor, form: web::Form<Filled>) -> Shown {

@@ -1,6 +1,7 @@
 //! From a browser's request to the desk and back to a page: one file per screen.
 pub mod bench;
 pub mod check;
+pub mod court_lanes;
 pub mod court_times;
 pub mod device;
 pub mod door;
@@ -29,11 +30,13 @@ pub mod stock;
 pub mod styleguide;
 pub mod tomorrow;
 mod tomorrow_numbers;
+pub mod uploaded;
 pub mod visit;
 pub mod wall;
 pub mod wall_causes;
 pub mod wall_rows;
 pub mod words;
+pub mod your_calendar;
 pub mod your_rackets;
 
 use actix_web::web::{self, ServiceConfig};
@@ -60,6 +63,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(check::routes)
         .configure(hand_out::routes)
         .configure(kept_wall::routes)
+        .configure(your_calendar::routes)
         .configure(your_rackets::routes)
         .configure(court_times::routes)
         .configure(snags::routes)

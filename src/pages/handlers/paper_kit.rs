@@ -7,11 +7,12 @@ use chrono::{DateTime, Utc};
 
 use super::visit::Visitor;
 use super::{Shown, words};
+use crate::craft::match_times::venue_time::at_minute;
 use crate::craft::roles::Role;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::overview;
-use crate::desk::paper_kit::{self, PaperKit};
-use crate::pages::views::paper_kit::{OpenRow, PaperKitPrint, ShelfRow};
+use crate::desk::paper_kit::{self, KitMatch, PaperKit};
+use crate::pages::views::paper_kit::{MatchRow, OpenRow, PaperKitPrint, ShelfRow};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
@@ -43,6 +44,7 @@ pub fn html(kit: &PaperKit, now: DateTime<Utc>) -> Result<String, askama::Error>
         printed_at: now.with_timezone(&zone).format("%a %-d %b, %H:%M").to_string(),
         open: kit.open.iter().map(|sheet| open_row(sheet, kit)).collect(),
         shelf: kit.shelf.iter().map(shelf_row).collect(),
+        matches: kit.matches.iter().map(|played| match_row(played, kit)).collect(),
         codes: kit.codes.clone(),
     };
     print.render()
@@ -62,6 +64,30 @@ fn open_row(sheet: &JobSheet, kit: &PaperKit) -> OpenRow {
         mains,
         crosses,
         state: state.into_iter().flatten().collect::<Vec<_>>().join(", "),
+    }
+}
+
+fn match_row(played: &KitMatch, kit: &PaperKit) -> MatchRow {
+    let zone = kit.house.zone;
+    let at = |minute: i64| words::time(zone, at_minute(minute));
+    let band = played.walk_on;
+    let day = at_minute(band.p50).with_timezone(&zone).format("%a");
+    let starts = if band.p95 - band.p05 < 2 {
+        format!("{day} {}", at(band.p50))
+    } else {
+        format!(
+            "{day} {} to {}, about {}",
+            at(band.p05),
+            at(band.p95),
+            at(band.p50)
+        )
+    };
+    MatchRow {
+        ready_by: words::time(zone, played.ready_by),
+        id: played.match_id.clone(),
+        court: played.court.clone(),
+        starts,
+        players: played.players.join(", "),
     }
 }
 

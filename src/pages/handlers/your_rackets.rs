@@ -15,6 +15,7 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::overview::{self, House};
 use crate::desk::reads::{from_record, players::Player};
 use crate::desk::records::PlayerRecord;
+use crate::desk::spare::note_spare;
 use crate::desk::{Answer, Caller, Desk, DeskError, Once, ask_by_link, pickup_code, sign_in};
 use crate::pages::views::your_rackets::{PlayerRacket, PlayerState, View, YourRackets};
 use crate::pages::wording::Wording;
@@ -34,7 +35,7 @@ pub fn routes(config: &mut ServiceConfig) {
 }
 
 /// The language: chosen, remembered, or what the browser asks for.
-fn wording(request: &HttpRequest, chosen: &str) -> Wording {
+pub(super) fn wording(request: &HttpRequest, chosen: &str) -> Wording {
     if !chosen.is_empty() {
         return Wording::best(chosen);
     }
@@ -92,10 +93,14 @@ fn answer(request: &HttpRequest, page: &YourRackets, remember: bool) -> Shown {
 }
 
 /// What the link leads to; nothing where it ended.
-async fn behind(desk: &Desk, token: &str) -> Result<Option<(Player, Vec<JobSheet>, House)>, Failure> {
-    let link = token.to_owned();
+pub(super) async fn behind(
+    desk: &Desk,
+    token: &str,
+) -> Result<Option<(Player, Vec<JobSheet>, House)>, Failure> {
+    let (link, now) = (token.to_owned(), desk.clock().desk());
     let read = desk.read(move |db| {
-        let (player, sheets) = find::by_link(db, &link)?;
+        let (player, mut sheets) = find::by_link(db, &link)?;
+        note_spare(db, &player.tournament_id, now, &mut sheets)?;
         let house = overview::house(db, &player.tournament_id)?;
         Ok((player, sheets, house))
     });
@@ -215,20 +220,30 @@ fn player_racket(sheet: &JobSheet, zone: chrono_tz::Tz) -> PlayerRacket {
         PlayerState::Waiting | PlayerState::Working | PlayerState::Checking
     );
     let due = words::time(zone, sheet.job.due_at.utc());
-    let about = sheet
+    // the safe time is the promise; the likely one is what the plan expects
+    let safe = sheet
         .job
         .promised_at
-        .map_or(due.clone(), |at| words::time(zone, at.utc()));
-    let marks = words::marks(&sheet.racket_record);
+        .map_or(due, |at| words::time(zone, at.utc()));
+    let about = sheet
+        .spare
+        .as_ref()
+        .map_or_else(|| safe.clone(), |spare| words::time(zone, spare.ready_at));
     PlayerRacket {
         job_id: sheet.job.id.clone(),
-        marks: if marks.is_empty() {
-            sheet.job.code.clone()
-        } else {
-            marks
-        },
+        marks: shown_marks(sheet),
         state,
         about: if waits { about } else { String::new() },
-        safe: if waits { due } else { String::new() },
+        safe: if waits { safe } else { String::new() },
+    }
+}
+
+/// What the player knows a racket by.
+pub(super) fn shown_marks(sheet: &JobSheet) -> String {
+    let marks = words::marks(&sheet.racket_record);
+    if marks.is_empty() {
+        sheet.job.code.clone()
+    } else {
+        marks
     }
 }

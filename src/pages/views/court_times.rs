@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/court-times` | `day` |
-//! | POST | `/court-times` | `day`, `text`, `do` (`preview`, `apply`), `confirm`, `once` |
+//! | POST | `/court-times` | `day`, `text` or `file` (an order of play, or events as JSON lines), `do` (`preview`, `apply`), `confirm`, `once` |
 //! | POST | `/court-times/courts` | `court` (repeated), `do` (`stop`, `restart`), `reason`, `from`, `once` |
 use askama::Template;
 
@@ -17,24 +17,53 @@ pub struct CourtTimes {
     pub shell: Shell,
     /// The day of play, "2026-05-02".
     pub day: String,
+    /// Days that have an order of play.
+    pub days: Vec<DayLink>,
     /// What was pasted and not applied yet.
     pub text: String,
     /// What applying it would do; none before it was looked at.
     pub effect: Option<EffectLines>,
+    /// Rows of the text that are wrong.
+    pub wrong_rows: Vec<WrongRow>,
     pub courts: Vec<CourtLane>,
     /// The day as a drawing, ready to print; empty without an order of play.
     pub drawing: String,
 }
 
-/// What an order of play would change.
+/// A day that has an order of play.
+#[derive(Clone, Debug)]
+pub struct DayLink {
+    pub day: String,
+    pub here: bool,
+}
+
+/// A row that is wrong.
+#[derive(Clone, Debug)]
+pub struct WrongRow {
+    pub line: String,
+    pub reason: String,
+}
+
+/// A job whose ready-by moves.
+#[derive(Clone, Debug)]
+pub struct MovedLine {
+    pub code: String,
+    pub played: String,
+    pub before: String,
+    pub after: String,
+    pub late: bool,
+}
+
+/// What a text would change.
 #[derive(Clone, Debug, Default)]
 pub struct EffectLines {
-    /// "3 moved, 1 new, 1 gone".
+    /// "Matches: 3 moved, 1 new, 1 gone".
     pub summary: String,
+    /// "moved: M12, M17".
+    pub matches: Vec<String>,
     /// "affects 6 jobs, 2 become late".
     pub jobs: String,
-    /// One line per job.
-    pub moved: Vec<String>,
+    pub moved: Vec<MovedLine>,
     /// What is accepted and worth a word.
     pub remarks: Vec<String>,
     /// So many become late that a person must say yes.
@@ -54,7 +83,8 @@ pub struct CourtLane {
 #[derive(Clone, Debug)]
 pub struct MatchLine {
     pub id: String,
-    pub who: String,
+    /// Who plays against whom.
+    pub sides: [String; 2],
     pub state: Chip,
     /// "13:04 to 14:48, about 13:40".
     pub start: String,
@@ -72,7 +102,7 @@ mod tests {
     fn the_effect_stands_before_the_button_that_applies_it() {
         let line = MatchLine {
             id: "M12".into(),
-            who: "A v B".into(),
+            sides: ["A".into(), "B".into()],
             state: Chip::new(ChipKind::Plain, "planned"),
             start: "12:04 to 13:48, about 12:40".into(),
             ready_by: "11:29".into(),
@@ -80,13 +110,28 @@ mod tests {
         let mut page = CourtTimes {
             shell: Shell::invented("Court Times", Surface::Day, "Court Times"),
             day: "2026-05-02".into(),
+            days: vec![DayLink {
+                day: "2026-05-02".into(),
+                here: true,
+            }],
             text: "day,court".into(),
             effect: Some(EffectLines {
-                summary: "1 moved".into(),
+                summary: "Matches: 1 moved".into(),
+                moved: vec![MovedLine {
+                    code: "K7M4G".into(),
+                    played: "M12".into(),
+                    before: "12:00".into(),
+                    after: "11:25".into(),
+                    late: true,
+                }],
                 jobs: "affects 6 jobs, 5 become late".into(),
                 ask: true,
                 ..EffectLines::default()
             }),
+            wrong_rows: vec![WrongRow {
+                line: "4".into(),
+                reason: "there is no court C9".into(),
+            }],
             courts: vec![CourtLane {
                 id: "C1".into(),
                 label: "Court 1".into(),
@@ -98,7 +143,11 @@ mod tests {
         let html = rendered("court-times", &page);
         let told = words(&html);
         assert!(
-            told.contains("5 become late") && told.contains("Court 1") && told.contains("M12"),
+            told.contains("5 become late")
+                && told.contains("K7M4G")
+                && told.contains("there is no court C9")
+                && told.contains("Court 1")
+                && told.contains("M12"),
             "{told}"
         );
         assert!(html.contains("value=\"apply\"") && html.contains("name=\"confirm\""));

@@ -14,6 +14,7 @@ pub struct PaperKitPrint {
     pub printed_at: String,
     pub open: Vec<OpenRow>,
     pub shelf: Vec<ShelfRow>,
+    pub matches: Vec<MatchRow>,
     pub codes: Vec<String>,
 }
 
@@ -29,6 +30,17 @@ pub struct OpenRow {
     pub crosses: String,
     /// "on machine, mains done".
     pub state: String,
+}
+
+/// One match to come.
+#[derive(Clone, Debug)]
+pub struct MatchRow {
+    pub ready_by: String,
+    pub id: String,
+    pub court: String,
+    /// "Sat 13:04 to 14:48, about 13:40".
+    pub starts: String,
+    pub players: String,
 }
 
 /// One racket on the shelf.
@@ -59,6 +71,13 @@ mod tests {
                 mains: "M 24 kg (52.9 lb) String A".into(),
                 crosses: "C 23 kg (50.7 lb) String B".into(),
                 state: "waiting".into(),
+            }],
+            matches: vec![MatchRow {
+                ready_by: "12:25".into(),
+                id: "M12".into(),
+                court: "Court 1".into(),
+                starts: "Sat 13:00 to 14:48, about 13:40".into(),
+                players: "Example A.".into(),
             }],
             shelf: vec![ShelfRow {
                 slot: "B4".into(),

@@ -2,6 +2,15 @@
 
 /// English key, French text.
 pub(super) const HOUSE: &[(&str, &str)] = &[
+    // forms of pages
+    (
+        "Send this form from its page.",
+        "Envoyez ce formulaire depuis sa page.",
+    ),
+    (
+        "This file is not text in UTF-8; save it as CSV, JSON or iCalendar in UTF-8 and choose it again.",
+        "Ce fichier n’est pas du texte en UTF-8 ; enregistrez-le en CSV, JSON ou iCalendar en UTF-8 et choisissez-le de nouveau.",
+    ),
     // machines
     (
         "The station has no job to call help for.",

@@ -43,3 +43,5 @@ change-words = ما الذي تريد تغييره؟
 change-hint = يقرر ذلك موظف المكتب، ولا يتغير شيء تلقائيًا.
 change-done = وصل طلبك إلى المكتب.
 send = إرسال
+calendar = أضف هذه الأوقات إلى تقويمك
+calendar-ready = المضرب { $racket } جاهز

@@ -39,3 +39,5 @@ change-words = Was soll anders sein?
 change-hint = Am Schalter entscheidet ein Mensch; von selbst ändert sich nichts.
 change-done = Der Schalter hat Ihre Bitte.
 send = Senden
+calendar = Diese Zeiten in Ihren Kalender übernehmen
+calendar-ready = Schläger { $racket } fertig

@@ -39,3 +39,5 @@ change-words = What shall be different?
 change-hint = A person at the desk decides; nothing changes by itself.
 change-done = The desk has your request.
 send = Send
+calendar = Put these times in your calendar
+calendar-ready = Racket { $racket } ready

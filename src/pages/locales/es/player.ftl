@@ -39,3 +39,5 @@ change-words = ¿Qué debe ser distinto?
 change-hint = Decide una persona del mostrador; nada cambia por sí solo.
 change-done = El mostrador ha recibido su petición.
 send = Enviar
+calendar = Poner estas horas en su calendario
+calendar-ready = Raqueta { $racket } lista

@@ -39,3 +39,5 @@ change-words = Que faut-il changer ?
 change-hint = Une personne du comptoir décide ; rien ne change tout seul.
 change-done = Le comptoir a reçu votre demande.
 send = Envoyer
+calendar = Mettre ces heures dans votre agenda
+calendar-ready = Raquette { $racket } prête

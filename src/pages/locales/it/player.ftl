@@ -39,3 +39,5 @@ change-words = Che cosa deve cambiare?
 change-hint = Decide una persona al banco; nulla cambia da solo.
 change-done = Il banco ha ricevuto la sua richiesta.
 send = Invia
+calendar = Aggiungi questi orari al calendario
+calendar-ready = Racchetta { $racket } pronta

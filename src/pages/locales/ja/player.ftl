@@ -38,3 +38,5 @@ change-words = どのように変えますか
 change-hint = 受付の者が判断します。自動では変わりません。
 change-done = 受付がご依頼を受け取りました。
 send = 送信
+calendar = この時刻をカレンダーに登録
+calendar-ready = ラケット { $racket } できあがり

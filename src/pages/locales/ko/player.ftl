@@ -38,3 +38,5 @@ change-words = 무엇을 바꿀까요?
 change-hint = 접수대 직원이 결정하며 저절로 바뀌지 않습니다.
 change-done = 접수대에서 요청을 받았습니다.
 send = 보내기
+calendar = 이 시각을 캘린더에 추가
+calendar-ready = 라켓 { $racket } 준비됨

@@ -39,3 +39,5 @@ change-words = O que deve ser diferente?
 change-hint = Uma pessoa no balcão decide; nada muda sozinho.
 change-done = O balcão recebeu o seu pedido.
 send = Enviar
+calendar = Pôr estas horas no seu calendário
+calendar-ready = Raquete { $racket } pronta

@@ -38,3 +38,5 @@ change-words = 要改成什么样？
 change-hint = 由服务台人员决定，不会自动更改。
 change-done = 服务台已收到您的请求。
 send = 发送
+calendar = 将这些时间加入日历
+calendar-ready = 球拍 { $racket } 可领取

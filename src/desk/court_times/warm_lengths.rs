@@ -1,0 +1,55 @@
+//! Lengths of matches, computed before anybody waits for them in the line of writes.
+use crate::craft::match_times::length::{Chances, MatchKind};
+use crate::craft::match_times::order::OrderOfPlay;
+use crate::desk::KnownLengths;
+use crate::desk::court_times::board;
+use crate::desk::refusal::DeskResult;
+use crate::forms::order_of_play::{self, Known};
+use crate::storage::Db;
+
+/// Those of an order of play in any form; a text that cannot be read brings none.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn of_text(db: &mut Db, tournament: &str, text: &str, lengths: &KnownLengths) -> DeskResult<()> {
+    let mut known = Known {
+        zone: Some(board::zone(db, tournament)?),
+        ..Known::default()
+    };
+    let Ok(read) = order_of_play::read(text, &known) else {
+        return Ok(());
+    };
+    // a table names courts only; what they are stands in the order that is replaced
+    let Some(standing) = board::stored(db, tournament, &read.order.day.to_string())? else {
+        of_order(&read.order, lengths);
+        return Ok(());
+    };
+    known.courts = standing.order.courts;
+    if let Ok(read) = order_of_play::read(text, &known) {
+        of_order(&read.order, lengths);
+    }
+    Ok(())
+}
+
+/// Those of every day that is stored.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn of_days(db: &mut Db, tournament: &str, lengths: &KnownLengths) -> DeskResult<()> {
+    for day in board::days(db, tournament)? {
+        if let Some(stored) = board::stored(db, tournament, &day)? {
+            of_order(&stored.order, lengths);
+        }
+    }
+    Ok(())
+}
+
+fn of_order(order: &OrderOfPlay, lengths: &KnownLengths) {
+    let mut kinds: Vec<MatchKind> = Vec::new();
+    for kind in order.matches.iter().map(|played| order.kind(played)) {
+        if !kinds.contains(&kind) {
+            lengths.know(&kind, Chances::default().retirement);
+            kinds.push(kind);
+        }
+    }
+}

@@ -1,0 +1,54 @@
+//! The player's ready-bys as a calendar behind their link.
+use actix_web::http::header;
+use actix_web::web::{self, ServiceConfig};
+use actix_web::{HttpRequest, HttpResponse};
+
+use super::filled::Filled;
+use super::refused::Failure;
+use super::your_rackets::{behind, shown_marks, wording};
+use super::{Shown, visit};
+use crate::desk::job_sheet::JobSheet;
+use crate::forms::ready_by_calendar::{ReadyByEntry, ready_bys};
+use crate::pages::wording::Wording;
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config.route("/p/{token}/calendar.ics", web::get().to(calendar));
+}
+
+async fn calendar(request: HttpRequest, token: web::Path<String>, asked: web::Query<Filled>) -> Shown {
+    let say = wording(&request, asked.get("lang"));
+    let desk = visit::desk_of(&request)?;
+    let Some((_, sheets, house)) = behind(&desk, &token).await? else {
+        return Err(Failure::no_such_page());
+    };
+    let waited_for = sheets.iter().filter(|sheet| sheet.job.state != "out");
+    let entries: Vec<ReadyByEntry> = waited_for.map(|sheet| entry(&say, sheet, &house.name)).collect();
+    let text = ready_bys(&say.say("title"), say.tag(), &entries, desk.clock().desk());
+    Ok(HttpResponse::Ok()
+        .content_type("text/calendar; charset=utf-8")
+        .insert_header((header::CACHE_CONTROL, "no-store"))
+        .insert_header((header::REFERRER_POLICY, "no-referrer"))
+        .body(text))
+}
+
+/// The ready-by, or the promise where that is later: never a time that will not hold.
+fn entry(say: &Wording, sheet: &JobSheet, place: &str) -> ReadyByEntry {
+    let job = &sheet.job;
+    let at = match job.state.as_str() {
+        "ready" => job.state_since,
+        _ => job
+            .promised_at
+            .map_or(job.due_at, |promised| promised.max(job.due_at)),
+    };
+    let summary = say.say_with("calendar-ready", &[("racket", &shown_marks(sheet))]);
+    ReadyByEntry {
+        id: job.id.clone(),
+        version: job.version,
+        at: at.utc(),
+        // marks that keep directions apart on a page are not for calendars
+        summary: summary.replace(['\u{2068}', '\u{2069}'], ""),
+        place: place.to_owned(),
+        cancelled: job.state == "cancelled",
+    }
+}

@@ -1,4 +1,7 @@
 //! D08: tag and ticket, as printed.
+use chrono::{DateTime, TimeDelta, Utc};
+use serde_json::{Value, json};
+
 use crate::chromium::{LAPTOP, PHONE};
 use crate::printed::Sheet;
 use crate::screen::Screen;
@@ -36,8 +39,20 @@ async fn d08_tag_and_ticket_print_in_their_sizes_and_their_squares_can_be_read()
 }
 
 async fn printed(desk: &Screen, job: &str, paper: &str, name: &str) -> Sheet {
-    desk.open(&format!("/jobs/{job}/{paper}")).await;
+    let print = format!("/v1/jobs/{job}/prints");
+    let (status, print) = desk.call("POST", &print, json!({"what": paper})).await;
+    assert_eq!(status, 200, "{print}");
+    desk.open(print["href"].as_str().expect("where the sheet is"))
+        .await;
     Sheet::of(desk, name).await
+}
+
+/// What the player is told, as the venue's clocks show it: Paris is two hours ahead of UTC in May.
+async fn safe_time(desk: &Screen, job: &str) -> String {
+    let (_, job) = desk.call("GET", &format!("/v1/jobs/{job}"), Value::Null).await;
+    let promised = job["promised_at"].as_str().expect("a promise");
+    let at: DateTime<Utc> = promised.parse().expect("a time");
+    (at + TimeDelta::hours(2)).format("%H:%M").to_string()
 }
 
 /// Answers what the ticket's square says.
@@ -47,9 +62,14 @@ async fn the_ticket_carries_the_players_link(desk: &Screen, job: &str, code: &st
     assert_eq!(ticket.pages, 1);
     assert!(ticket.grey, "the ticket needs no colour");
     // 24 kg / 0.45359237 kg per lb = 52.9 lb, 23 kg = 50.7 lb (exact since 1959)
-    for words in [code, "14:00", "24 kg (52.9 lb)", "23 kg (50.7 lb)"] {
+    let safe = safe_time(desk, job).await;
+    for words in [code, &safe, "24 kg (52.9 lb)", "23 kg (50.7 lb)"] {
         assert!(ticket.text.contains(words), "{words} in {}", ticket.text);
     }
+    assert!(
+        !ticket.text.contains("14:00"),
+        "what the player has to play is no promise"
+    );
     assert!(!ticket.text.contains("copy"), "{}", ticket.text);
     let mut squares = ticket.qr_codes();
     assert_eq!(squares.len(), 1, "{squares:?}");

@@ -119,7 +119,7 @@ impl Judge<'_> {
         if job.pinned.is_some() && job.pinned != Some(op.station) {
             self.breach(pinned::CODE, job.id, "is pinned to another station");
         }
-        if job.barred.iter().any(|station| *station == op.station) {
+        if job.barred.contains(&op.station) {
             self.breach(barred::CODE, job.id, "is kept from this station");
         }
         let attributes = |at: &crate::craft::dispatch::problem::Attributes| {

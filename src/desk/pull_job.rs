@@ -16,6 +16,8 @@ use crate::storage::{Db, from_record, jobs};
 
 /// So many waiting jobs are read at a time.
 const PART: i64 = 16;
+/// So many of the plan's jobs are read at a time: the first one seldom fails to wait.
+const PLANNED_PART: usize = 4;
 
 /// Gives the station its next job; a station that has one gets that one again.
 ///
@@ -44,24 +46,27 @@ pub fn pull_job(tx: &mut Tx<'_>, station_id: &str) -> DeskResult<JobSheet> {
     Ok(sheet)
 }
 
-/// The job that [`preview`] would name. A pull takes it from the front of the queue, which the
-/// database has in the order of the rule, and leaves the rest unread.
+/// The job that [`preview`] would name.
+///
+/// A pull reads what is pinned or rushed, then what the plan gives this station, and only where
+/// the plan names nothing that may be done (it is stale, or there is none) the queue from its front,
+/// which the database has in the order of the rule. The rest is left unread.
 fn first_in_line(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<Option<String>> {
     let (tournament, state) = (&station.tournament_id, JobState::Waiting.as_str());
-    // a plan may name a job from anywhere in the queue
-    if schedule::kept(db, tournament)?.is_some() {
-        return Ok(preview(db, station, now)?.pick.map(|pick| pick.job_id));
-    }
     let asking = asking(db, station)?;
     let mut part = jobs::put_first(db, tournament, state, &station.id)?;
+    let pinned_here = |job: &&jobs::Waiting| job.pinned_station_id.as_ref() == Some(&station.id);
+    let pinned: Vec<_> = part.iter().filter(pinned_here).cloned().collect();
+    if let Some(pick) = best_of(&pinned, station, &asking, now)? {
+        return Ok(Some(pick));
+    }
+    if let Some(planned) = first_planned(db, station, &asking, now)? {
+        return Ok(Some(planned));
+    }
     let mut read = 0;
     loop {
-        let waiting = part
-            .iter()
-            .map(|job| waiting_job(job, station, now))
-            .collect::<DeskResult<Vec<_>>>()?;
-        if let Some(pick) = choose_next(&waiting, &asking, now).pick {
-            return Ok(Some(pick.job_id));
+        if let Some(pick) = best_of(&part, station, &asking, now)? {
+            return Ok(Some(pick));
         }
         part = jobs::queue_page(db, tournament, state, read, PART)?;
         if part.is_empty() {
@@ -69,6 +74,45 @@ fn first_in_line(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResu
         }
         read += PART;
     }
+}
+
+/// The first of the plan's jobs of this station that it may do now.
+fn first_planned(
+    db: &mut Db,
+    station: &Station,
+    asking: &AskingStation,
+    now: DateTime<Utc>,
+) -> DeskResult<Option<String>> {
+    let (tournament, state) = (&station.tournament_id, JobState::Waiting.as_str());
+    let lane = schedule::kept_lane(db, tournament, &station.id)?;
+    for ids in lane.chunks(PLANNED_PART) {
+        let waiting = jobs::waiting_of(db, tournament, state, ids)?
+            .iter()
+            .map(|job| waiting_job(job, station, now))
+            .collect::<DeskResult<Vec<_>>>()?;
+        let choice = choose_next(&waiting, asking, now);
+        let may = |id: &&String| {
+            choice.pick.as_ref().is_some_and(|pick| pick.job_id == **id) || choice.runners_up.contains(*id)
+        };
+        if let Some(first) = ids.iter().find(may) {
+            return Ok(Some(first.clone()));
+        }
+    }
+    Ok(None)
+}
+
+/// The first of these by the rule.
+fn best_of(
+    part: &[jobs::Waiting],
+    station: &Station,
+    asking: &AskingStation,
+    now: DateTime<Utc>,
+) -> DeskResult<Option<String>> {
+    let waiting = part
+        .iter()
+        .map(|job| waiting_job(job, station, now))
+        .collect::<DeskResult<Vec<_>>>()?;
+    Ok(choose_next(&waiting, asking, now).pick.map(|pick| pick.job_id))
 }
 
 /// What the station would get, with why, changing nothing.

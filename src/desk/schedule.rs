@@ -140,6 +140,38 @@ pub fn kept(db: &mut Db, tournament: &str) -> DeskResult<Option<(WorkPlan, KeptP
     }
 }
 
+/// The jobs that the kept plan gives a station, in order; none without a plan. The rest of the plan is not made into anything.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn kept_lane(db: &mut Db, tournament: &str, station_id: &str) -> DeskResult<Vec<String>> {
+    let Some(row) = schedules::find(db, tournament)? else {
+        return Ok(Vec::new());
+    };
+    let plan: LanesOnly = from_record(&row.record)?;
+    let lane = plan.lanes.into_iter().find(|lane| lane.station_id == station_id);
+    Ok(lane
+        .map(|lane| lane.jobs.into_iter().map(|job| job.job_id).collect())
+        .unwrap_or_default())
+}
+
+/// Of a plan, who does what in which order.
+#[derive(Deserialize)]
+struct LanesOnly {
+    lanes: Vec<LaneOnly>,
+}
+
+#[derive(Deserialize)]
+struct LaneOnly {
+    station_id: String,
+    jobs: Vec<JobOnly>,
+}
+
+#[derive(Deserialize)]
+struct JobOnly {
+    job_id: String,
+}
+
 /// Whether nothing but the planner's own entries was logged since the plan was made.
 ///
 /// # Errors

@@ -176,6 +176,19 @@ pub fn put_first(db: &mut Db, tournament: &str, state: &str, station: &str) -> S
         .load(db)?)
 }
 
+/// Those of these jobs that are in this state, in no order.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn waiting_of(db: &mut Db, tournament: &str, state: &str, ids: &[String]) -> StoreResult<Vec<Waiting>> {
+    Ok(jobs::table
+        .filter(jobs::tournament_id.eq(tournament))
+        .filter(jobs::id.eq_any(ids.to_vec()))
+        .filter(jobs::state.eq(state))
+        .select(Waiting::as_select())
+        .load(db)?)
+}
+
 /// A part of the rest of the queue, by ready-by, receipt and code.
 ///
 /// # Errors

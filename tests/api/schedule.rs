@@ -103,6 +103,44 @@ async fn a_station_pulls_what_the_plan_gives_it_next() {
 }
 
 #[actix_web::test]
+async fn a_pull_and_the_look_before_it_agree_while_the_plan_grows_old() {
+    let (harness, fixture) = ready().await;
+    four_jobs(&harness, &fixture).await;
+    let schedule = planned(&harness).await;
+    let (next_of, pull) = (
+        |station: &str| format!("/v1/stations/{station}/next"),
+        |station: &str| format!("/v1/stations/{station}/actions/pull"),
+    );
+    // the first planned job of every lane is held after the plan was made
+    for lane in lanes(&schedule) {
+        if let Some(first) = lane["jobs"][0]["job_id"].as_str() {
+            let hold = format!("/v1/jobs/{first}/actions/hold");
+            let held = harness
+                .post(
+                    Role::Coordinator,
+                    &hold,
+                    json!({"reason": "player asked to wait"}),
+                )
+                .await;
+            held.expect(200);
+        }
+    }
+    let mut pulled_any = false;
+    for lane in lanes(&schedule) {
+        let station = lane["station_id"].as_str().expect("an id");
+        let next = harness.get(Role::Stringer, &next_of(station)).await.expect(200);
+        let pulled = harness.post(Role::Stringer, &pull(station), json!({})).await;
+        if next["next"].is_null() {
+            assert_eq!(pulled.refusal(), (409, "nothing_waiting"));
+        } else {
+            assert_eq!(pulled.expect(200)["id"], next["next"]["id"]);
+            pulled_any = true;
+        }
+    }
+    assert!(pulled_any, "four jobs on three stations leave one to pull");
+}
+
+#[actix_web::test]
 async fn a_job_moved_to_a_station_stays_first_there_and_is_planned_there() {
     let (harness, fixture) = ready().await;
     let jobs = four_jobs(&harness, &fixture).await;

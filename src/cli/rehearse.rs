@@ -26,9 +26,9 @@ pub struct Arguments {
     /// Seed of the draws.
     #[arg(long, default_value_t = 1)]
     seed: u64,
-    /// Rounds of search per plan of the live dispatcher.
-    #[arg(long, default_value_t = 200, value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
-    rounds: u64,
+    /// Rounds of search per plan of the live dispatcher; as many as the running desk searches unless told.
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
+    rounds: Option<u64>,
     /// Rehearse with so many stations: the first ones of the file, or copies added.
     #[arg(long, value_parser = clap::value_parser!(u16).range(1..=500))]
     stations: Option<u16>,
@@ -90,7 +90,10 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let mut fresh = |name: &str, repetition: u64| -> Box<dyn Dispatcher> {
         match Rule::ALL.iter().find(|rule| rule.name() == name) {
             Some(rule) => Box::new(Plain::new(*rule)),
-            None => Box::new(Live::new(arguments.rounds, repetition)),
+            None => Box::new(match arguments.rounds {
+                Some(rounds) => Live::new(rounds, repetition),
+                None => Live::as_on_the_desk(repetition),
+            }),
         }
     };
     let reports = rehearse(

@@ -6,7 +6,7 @@ use utoipa::ToSchema;
 
 use crate::craft::dispatch::checker::check;
 use crate::craft::dispatch::rules::block_length;
-use crate::craft::dispatch::solver::Search;
+use crate::craft::dispatch::solver::{Search, rounds_per_plan};
 use crate::craft::normal::share_below;
 use crate::desk::court_times::board::boards;
 use crate::desk::court_times::next_match::{self, Outlook};
@@ -17,8 +17,6 @@ use crate::desk::{Caller, Desk, KnownLengths, nobody_can};
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, from_record, to_record};
 
-/// Rounds of search for one plan.
-const ROUNDS: u64 = 300;
 /// What the log holds of a changed plan.
 const PLAN_CHANGED: &str = "schedule.changed";
 /// What the planner itself writes into the log.
@@ -198,7 +196,7 @@ pub fn plan_of(work: &WaitingWork, last: &WorkPlan) -> WorkPlan {
         })
         .collect();
     let mut search = Search::from_sequences(problem, 1, &sequences);
-    search.anneal(ROUNDS, &mut || true);
+    search.anneal(rounds_per_plan(problem.jobs.len()), &mut || true);
     let best = search.best();
     let mut lanes = Vec::new();
     for (index, station) in work.stations.iter().enumerate() {

@@ -9,8 +9,6 @@ use weftdesk::craft::dispatch::file;
 use weftdesk::craft::rehearse::{Dispatcher, Live, Plain, Spread, rehearse};
 
 const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/dispatch/days");
-/// Rounds of search per plan.
-const ROUNDS: u64 = 1000;
 
 fn main() {
     println!("mean ± half of the 95 % interval; weighted tardiness also against earliest-due-first");
@@ -27,7 +25,7 @@ fn main() {
         let mut fresh = |way: &str, repetition: u64| -> Box<dyn Dispatcher> {
             match Rule::ALL.iter().find(|rule| rule.name() == way) {
                 Some(rule) => Box::new(Plain::new(*rule)),
-                None => Box::new(Live::new(ROUNDS, repetition)),
+                None => Box::new(Live::as_on_the_desk(repetition)),
             }
         };
         let ways = ["edd", "atc", "atcs", "atcsb", "live"];

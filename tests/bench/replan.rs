@@ -7,19 +7,18 @@
 use std::time::{Duration, Instant};
 
 use weftdesk::craft::dispatch::file;
-use weftdesk::craft::dispatch::solver::Search;
+use weftdesk::craft::dispatch::solver::{Search, rounds_per_plan};
 
 const SNAPSHOT: &str = concat!(
     env!("CARGO_MANIFEST_DIR"),
     "/tests/data/dispatch/dev/d8-peaksnap.json"
 );
-/// What the running service searches per plan.
-const ROUNDS: u64 = 300;
 const EVENTS: usize = 200;
 
 fn main() {
     let text = std::fs::read_to_string(SNAPSHOT).expect("the data");
     let problem = file::instance(&serde_json::from_str(&text).expect("JSON")).expect("a sound instance");
+    let rounds = rounds_per_plan(problem.jobs.len());
     let mut search = Search::new(&problem, 1);
     search.anneal(20_000, &mut || true);
     let lanes = |search: &Search| -> Vec<Vec<usize>> {
@@ -42,14 +41,14 @@ fn main() {
         }
         let began = Instant::now();
         let mut again = Search::from_sequences(&problem, u64::try_from(event).expect("a count"), &plan);
-        again.anneal(ROUNDS, &mut || true);
+        again.anneal(rounds, &mut || true);
         times.push(began.elapsed());
         plan = lanes(&again);
     }
     times.sort();
     let at = |share: usize| times[(times.len() - 1) * share / 100].as_secs_f64() * 1e3;
     println!(
-        "{} jobs, {} stations, {ROUNDS} rounds: median {:.2} ms, p90 {:.2} ms, p99 {:.2} ms",
+        "{} jobs, {} stations, {rounds} rounds: median {:.2} ms, p90 {:.2} ms, p99 {:.2} ms",
         problem.jobs.len(),
         problem.stations.len(),
         at(50),

@@ -3,7 +3,8 @@
 Modelled as a careful user would: an optional interval per job, station and window, no two on a station
 at once, each padded by a mean set-up, since the exact model with a circuit per station does not reach
 beyond some twenty jobs. What it answers is strung in its order with true set-ups and judged by
-`tests/data/dispatch/check.py`, as is what `weftdesk schedule` prints. Gaps are to the best cost known.
+`tests/data/dispatch/check.py`, as is what `weftdesk schedule` prints. Gaps are to the best cost known;
+`none`: no plan in that time, or one that does not fit the windows with its true set-ups.
 
     cp_sat.py WEFTDESK [INSTANCE ...]      all times in seconds on one thread
 """
@@ -158,6 +159,14 @@ def gap(instance, schedule, best):
     return f"{over:+.2f} %" if over < 1000 else f"{verdict['cost'] / best:.0f} x"
 
 
+def is_better(instance, schedule, other):
+    """Whether the schedule holds with true set-ups and costs less than the other."""
+    if schedule is None:
+        return False
+    verdict = CHECK.check(instance, schedule)
+    return verdict["feasible"] and verdict["cost"] < CHECK.check(instance, other)["cost"]
+
+
 def mean_gap(instance, schedules, best):
     costs = [CHECK.check(instance, schedule)["cost"] for schedule in schedules if schedule]
     return f"{100.0 * (sum(costs) / len(costs) / best - 1.0):+.2f} %" if costs else "none"
@@ -173,7 +182,9 @@ def row(weftdesk, name, best):
         cells.append(mean_gap(instance, found, best))
     for begin in (None, greedy):
         for seconds in CP_SAT_S:
-            cells.append(gap(instance, cp_sat(instance, seconds, begin), best))
+            found = cp_sat(instance, seconds, begin)
+            # who starts from a plan and finds none that is better keeps it
+            cells.append("= greedy" if begin and not is_better(instance, found, begin) else gap(instance, found, best))
     return cells
 
 

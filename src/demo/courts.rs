@@ -10,8 +10,8 @@ use crate::desk::reads::players;
 use crate::desk::refusal::DeskResult;
 use crate::desk::{Caller, Desk};
 
-/// The first ball is hit so long after the demo opens.
-const FIRST_BALL: TimeDelta = TimeDelta::minutes(15);
+/// The first ball is hit so long after the demo opens: what is in by then can be ready, or just not.
+const FIRST_BALL: TimeDelta = TimeDelta::minutes(90);
 
 /// The day that is played: which, and the lines of its events with their times.
 #[derive(Debug, Clone)]

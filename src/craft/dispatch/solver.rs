@@ -16,9 +16,10 @@ mod ruin;
 mod search;
 mod tables;
 
-/// Rounds of one plan of a running desk, by the jobs that wait: about four milliseconds on one core of
-/// a small server, since a round takes longer the more there is. On the rehearsed days mid-1
-/// and mid-3 a thousand rounds cost 18 and 8 % less than two hundred.
+/// Rounds of one plan of a running desk, by the jobs that wait.
+///
+/// About four milliseconds on one core of a small server, since a round takes longer the more there is.
+/// On the rehearsed days mid-1 and mid-3 a thousand rounds cost 18 and 8 % less than two hundred.
 #[must_use]
 pub const fn rounds_per_plan(jobs: usize) -> u64 {
     match jobs {

@@ -1,11 +1,10 @@
 //! D08: tag and ticket, as printed.
-use chrono::{DateTime, TimeDelta, Utc};
-use serde_json::{Value, json};
+use serde_json::json;
 
 use crate::chromium::{LAPTOP, PHONE};
 use crate::printed::Sheet;
 use crate::screen::Screen;
-use crate::tournament::Tournament;
+use crate::tournament::{Tournament, safe_time};
 
 /// Chromium rounds a page to whole points of 1/72 inch (measured), so a side may be half a point off.
 const ROUNDING_MM: f64 = 25.4 / 72.0 / 2.0 + 0.01;
@@ -45,14 +44,6 @@ async fn printed(desk: &Screen, job: &str, paper: &str, name: &str) -> Sheet {
     desk.open(print["href"].as_str().expect("where the sheet is"))
         .await;
     Sheet::of(desk, name).await
-}
-
-/// What the player is told, as the venue's clocks show it: Paris is two hours ahead of UTC in May.
-async fn safe_time(desk: &Screen, job: &str) -> String {
-    let (_, job) = desk.call("GET", &format!("/v1/jobs/{job}"), Value::Null).await;
-    let promised = job["promised_at"].as_str().expect("a promise");
-    let at: DateTime<Utc> = promised.parse().expect("a time");
-    (at + TimeDelta::hours(2)).format("%H:%M").to_string()
 }
 
 /// Answers what the ticket's square says.

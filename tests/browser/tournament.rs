@@ -1,6 +1,7 @@
 //! The tournament of `tests/data/fixtures.json`, founded and entered through the running program's own doors.
 use std::collections::BTreeMap;
 
+use chrono::{DateTime, TimeDelta, Utc};
 use serde_json::{Value, json};
 
 use crate::chromium::LAPTOP;
@@ -149,6 +150,14 @@ impl Tournament {
             self.admin.create("/v1/accounts", account).await;
         }
     }
+}
+
+/// What the player is told by when, as the venue's clocks show it: Paris is two hours ahead of UTC in May.
+pub(crate) async fn safe_time(desk: &Screen, job: &str) -> String {
+    let (_, job) = desk.call("GET", &format!("/v1/jobs/{job}"), Value::Null).await;
+    let promised = job["promised_at"].as_str().expect("a promise");
+    let at: DateTime<Utc> = promised.parse().expect("a time");
+    (at + TimeDelta::hours(2)).format("%H:%M").to_string()
 }
 
 /// What stands on the reel of a string of the fixtures.

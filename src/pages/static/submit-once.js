@@ -1,7 +1,7 @@
 // A second tap within 300 ms is not sent again, and what was typed survives a reload without network.
 // Without this module every form still works: the hidden key makes a repeat harmless.
 const TOO_SOON_MS = 300;
-let lastSentAt = 0;
+let lastSentAt = -TOO_SOON_MS; // a page just loaded has sent nothing
 
 const keepName = (form) => `kept:${location.pathname}:${form.action}`;
 

@@ -33,13 +33,11 @@ pub fn refuse_job(tx: &mut Tx<'_>, station_id: &str, job_id: &str, reason: &str)
         let detail = "The job is at another station; refuse it there.";
         return Err(DeskError::member("/job_id", "not_at_station", detail));
     }
-    let mut sheet = if job.state == JobState::Waiting.as_str() {
-        JobSheet::of(tx.db, tx.tournament(), job_id)?
-    } else {
-        let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    if sheet.job.state != JobState::Waiting.as_str() {
         legal::require(tx, &sheet, None, JobAction::Unassign)?;
-        steer_job::unassign_job(tx, job_id, &reason)?
-    };
+        sheet = steer_job::unassign_job(tx, job_id, &reason)?;
+    }
     sheet
         .record
         .refusals

@@ -16,7 +16,6 @@ use crate::api::idempotency::IdempotencyHeader;
 use crate::api::problem::{Code, Problem};
 use crate::api::request::{UnreadJson, UnreadPatch, query};
 use crate::craft::job::{JobAction, Rule};
-use crate::craft::roles::Role;
 use crate::craft::spec::Spec;
 use crate::desk::amend_job::{self, AmendJob, IfStarted};
 use crate::desk::court_times::next_match;
@@ -158,7 +157,7 @@ pub(crate) async fn count_print(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     seen(&desk, &caller, &id).await?;
-    caller.must_be(&[Role::Desk, Role::Coordinator])?;
+    caller.must_be(&print_paper::PRINTERS)?;
     let once = door::once(&request, body.bytes()?)?;
     let asked: PrintRequest = body.read()?;
     let id = id.into_inner();

@@ -1,7 +1,7 @@
 //! Where the strings of one bed sit: the hoop, the mains and the crosses.
-use crate::craft::hoop::Hoop;
-use crate::craft::spacing::{ordinary_crosses_y_mm, ordinary_mains_x_mm};
-use crate::craft::sport::{Sport, SportDefaults};
+use crate::hoop::Hoop;
+use crate::spacing::{ordinary_crosses_y_mm, ordinary_mains_x_mm};
+use crate::sport::{Sport, SportDefaults};
 
 /// Closer than this to the outer main's end, a cross is to be looked at on the frame, mm (assumed).
 ///

@@ -13,9 +13,9 @@ use utoipa::ToSchema;
 pub use line::{FittedLine, fit_line};
 pub use student::t_quantile;
 
-use crate::craft::tension::TensionUnit;
-use crate::craft::text_enum::text_enum;
-use crate::craft::units::{NEWTONS_PER_KGF, Newtons};
+use crate::tension::TensionUnit;
+use crate::text_enum::text_enum;
+use crate::units::{NEWTONS_PER_KGF, Newtons};
 
 /// The usual tolerance, 0.5 kgf in newtons: the desk's own choice, no published one was found.
 pub const USUAL_TOLERANCE_N: f64 = 0.5 * NEWTONS_PER_KGF;

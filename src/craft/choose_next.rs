@@ -9,8 +9,8 @@ use chrono::{DateTime, Utc};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::job::RushLevel;
-use crate::craft::text_enum::text_enum;
+use crate::job::RushLevel;
+use crate::text_enum::text_enum;
 
 /// A job that waits.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -2,13 +2,13 @@
 //!
 //! What lies in the bed under tension is divided by 1 + strain; tails are added at rest.
 //! Reckon with the least strain the string may show, so that no cut comes out short.
-use crate::craft::bed::Bed;
-use crate::craft::crimp::{Crimp, cross_crest_height_mm};
-use crate::craft::elongation::unstretched_mm;
-use crate::craft::lengths::Lengths;
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::spacing::number;
-use crate::craft::tails::Tails;
+use crate::bed::Bed;
+use crate::crimp::{Crimp, cross_crest_height_mm};
+use crate::elongation::unstretched_mm;
+use crate::lengths::Lengths;
+use crate::racket_end::RacketEnd;
+use crate::spacing::number;
+use crate::tails::Tails;
 
 /// Cuts are told in steps of this, rounded up, mm.
 pub const CUT_STEP_MM: f64 = 50.0;

@@ -2,10 +2,10 @@
 //!
 //! The moving length of cross j is the whole length of string that passes the hole by
 //! which cross j enters the bed. Lengths in mm; crosses are numbered from 1 at the head.
-use crate::craft::bed::Bed;
-use crate::craft::crimp::Crimp;
-use crate::craft::friction::pinch;
-use crate::craft::weave_method::WeaveMethod;
+use crate::bed::Bed;
+use crate::crimp::Crimp;
+use crate::friction::pinch;
+use crate::weave_method::WeaveMethod;
 
 /// Paths of the crosses and what is pulled after them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,7 +96,7 @@ impl ShoulderDrag {
         let passed_mm: f64 = crossings
             .iter()
             .zip(&moving_mm)
-            .map(|(met, length_mm)| crate::craft::spacing::number(*met) * length_mm)
+            .map(|(met, length_mm)| crate::spacing::number(*met) * length_mm)
             .sum();
         Self {
             worst_pull_mm: moving_mm.iter().copied().fold(0.0, f64::max),

@@ -4,10 +4,10 @@
 //! degrees; it is never mirrored, so A and B stay on their own strings.
 use std::fmt::Write;
 
-use crate::craft::frame::{FrameRecord, HoleRef, Side};
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::spec::Pieces;
-use crate::craft::string_plan::Plan;
+use crate::frame::{FrameRecord, HoleRef, Side};
+use crate::racket_end::RacketEnd;
+use crate::spec::Pieces;
+use crate::string_plan::Plan;
 
 mod holes;
 mod outline;
@@ -297,7 +297,7 @@ fn description(plan: &Plan, head: HeadAt) -> String {
         }
         let labels: Vec<String> = holes
             .iter()
-            .map(|hole| crate::craft::string_plan::sentences::hole_label(*hole))
+            .map(|hole| crate::string_plan::sentences::hole_label(*hole))
             .collect();
         labels.join(", ")
     };

@@ -1,5 +1,5 @@
 //! How far a string stretches under its pull, and so how much less of it is cut.
-use crate::craft::spec::Material;
+use crate::spec::Material;
 
 /// Tension that stretches a string to twice its length, N: E times the section.
 ///

@@ -7,10 +7,10 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::sport::Sport;
-use crate::craft::tension::TensionUnit;
-use crate::craft::weave_method::WeaveMethod;
+use crate::racket_end::RacketEnd;
+use crate::sport::Sport;
+use crate::tension::TensionUnit;
+use crate::weave_method::WeaveMethod;
 
 pub mod contradictions;
 pub mod shape;

@@ -5,7 +5,7 @@
 //! a = L/2+y0 with the throat's. The origin is mid inside length on the centre line,
 //! x to the right, y towards the head; everything in mm. The family is our own
 //! choice; within it every formula is exact.
-use crate::craft::quadrature::{gamma, integrate};
+use crate::quadrature::{gamma, integrate};
 
 /// A hoop's inside, or the line outside it on which the string bears.
 #[derive(Debug, Clone, Copy, PartialEq)]

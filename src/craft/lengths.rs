@@ -4,9 +4,9 @@
 //! the outer line's shorter arc between consecutive holes. Crosses run from hole to next hole
 //! on the same side; mains alternate ends, and the centre loop joins the two sides.
 //! With an odd number of mains the one on the centre line belongs to the long side.
-use crate::craft::bed::Bed;
-use crate::craft::hoop::HoopPoint;
-use crate::craft::racket_end::RacketEnd;
+use crate::bed::Bed;
+use crate::hoop::HoopPoint;
+use crate::racket_end::RacketEnd;
 
 /// The lengths of one bed, mm, tensioned; no tails and no stretch taken off.
 #[derive(Debug, Clone, PartialEq)]

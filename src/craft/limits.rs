@@ -1,7 +1,7 @@
 //! The rules' limits on a racket's size.
 //!
 //! "Shall not exceed": a measure equal to its limit is allowed.
-use crate::craft::sport::Sport;
+use crate::sport::Sport;
 
 /// One measure that a sport's rules limit.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -2,7 +2,7 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::tension::TensionUnit;
+use crate::tension::TensionUnit;
 
 /// What a machine can hold, pull and show.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]

@@ -1,8 +1,8 @@
 //! The time told to the player: from the queue while no plan holds the job, and what becomes of it later.
 use chrono::{DateTime, TimeDelta, Utc};
 
-use crate::craft::match_times::ready_by::HYSTERESIS_MIN;
-use crate::craft::units::Seconds;
+use crate::match_times::ready_by::HYSTERESIS_MIN;
+use crate::units::Seconds;
 
 /// Promises fall on whole five minutes.
 const STEP_S: i64 = 300;

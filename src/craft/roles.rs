@@ -1,9 +1,9 @@
 //! Who may do what and see what, per role.
 //!
-//! What a role may do to one job in one state stands in [`crate::craft::job`];
+//! What a role may do to one job in one state stands in [`crate::job`];
 //! here stands what does not depend on a job's state. "Own" grants are narrowed
 //! further by whoever knows whose job, run or match it is.
-use crate::craft::text_enum::text_enum;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// On whose behalf something is asked for.

@@ -3,7 +3,7 @@
 //! Both laws are our own, fitted so that ordinary frames come out as the bench knows
 //! them. Mains never get closer outwards (the rules of tennis, appendix II b, ask for
 //! a bed not less dense in the centre).
-use crate::craft::sport::{CROSSES_DENSEST_AT, GAP_POWER};
+use crate::sport::{CROSSES_DENSEST_AT, GAP_POWER};
 
 /// A count as a number to compute with.
 pub(crate) fn number(count: usize) -> f64 {

@@ -3,9 +3,9 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::ids::StringId;
-use crate::craft::tension::Tension;
-use crate::craft::weave_method::WeaveMethod;
+use crate::ids::StringId;
+use crate::tension::Tension;
+use crate::weave_method::WeaveMethod;
 
 /// One owner's wish for one stringing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]

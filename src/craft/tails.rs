@@ -1,5 +1,5 @@
 //! What a string needs beyond its last hole.
-use crate::craft::sport::Sport;
+use crate::sport::Sport;
 
 /// Tails of one machine and sport, mm; the reach is a property of the machine: measure it.
 #[derive(Debug, Clone, Copy, PartialEq)]

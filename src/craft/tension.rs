@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::units::{NEWTONS_PER_KGF, NEWTONS_PER_LBF, Newtons};
+use crate::units::{NEWTONS_PER_KGF, NEWTONS_PER_LBF, Newtons};
 
 /// The units in which a tension may be asked for or set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, ToSchema)]

@@ -16,6 +16,7 @@ pub struct UnknownText {
 /// Declares an enum whose variants each have one stable text.
 ///
 /// The texts are part of the API and of stored data: never change one.
+#[macro_export]
 macro_rules! text_enum {
     (
         $(#[$doc:meta])*
@@ -50,11 +51,11 @@ macro_rules! text_enum {
         }
 
         impl std::str::FromStr for $name {
-            type Err = $crate::craft::text_enum::UnknownText;
+            type Err = $crate::text_enum::UnknownText;
             fn from_str(text: &str) -> Result<Self, Self::Err> {
                 match text {
                     $($text => Ok(Self::$variant),)+
-                    _ => Err($crate::craft::text_enum::UnknownText {
+                    _ => Err($crate::text_enum::UnknownText {
                         what: $what,
                         text: text.to_owned(),
                         known: [$($text),+].join(", "),
@@ -64,7 +65,7 @@ macro_rules! text_enum {
         }
     };
 }
-pub(crate) use text_enum;
+pub use text_enum;
 
 #[cfg(test)]
 mod tests {

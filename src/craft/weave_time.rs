@@ -1,5 +1,5 @@
 //! Seconds of weaving: setting up, going over and under, pulling the rest through.
-use crate::craft::spacing::number;
+use crate::spacing::number;
 
 /// Elements of weaving; assumed, to be replaced by a desk's measured times.
 #[derive(Debug, Clone, Copy, PartialEq)]

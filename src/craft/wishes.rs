@@ -13,10 +13,10 @@ mod words;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::spec::{Pieces, Spec};
-use crate::craft::sport::Sport;
-use crate::craft::tension::{Tension, TensionUnit};
-use crate::craft::text_enum::text_enum;
+use crate::spec::{Pieces, Spec};
+use crate::sport::Sport;
+use crate::tension::{Tension, TensionUnit};
+use crate::text_enum::text_enum;
 
 pub use resolve::is_plausible;
 

@@ -15,6 +15,7 @@ struct Room {
 
 const ROOMS: &[Room] = &[
     Room {
+        // a crate of its own (src/craft/Cargo.toml): the compiler keeps it from the other rooms
         place: "craft",
         forbidden: &[
             "diesel",
@@ -32,16 +33,6 @@ const ROOMS: &[Room] = &[
             "Instant",
             "Utc::now",
             "Local::now",
-            "crate::storage",
-            "crate::desk",
-            "crate::api",
-            "crate::pages",
-            "crate::live",
-            "crate::cli",
-            "crate::server",
-            "crate::config",
-            "crate::telemetry",
-            "crate::access",
         ],
         allowed: &[],
     },
@@ -275,9 +266,9 @@ fn every_room_stands_in_the_list() {
 
 #[test]
 fn a_breach_is_seen_in_plain_and_in_grouped_imports() {
-    let room = &ROOMS[0];
+    let room = ROOMS.iter().find(|room| room.place == "forms").expect("the room");
     let file = |text: &str| SourceFile {
-        path: "src/craft/example.rs".into(),
+        path: "src/forms/example.rs".into(),
         text: text.to_owned(),
     };
     for text in [

@@ -1,5 +1,5 @@
 //! A straight line by least squares.
-use crate::craft::calibration::CalibrationReading;
+use crate::calibration::CalibrationReading;
 
 /// `measured = intercept + slope x nominal`, with what its uncertainty rests on.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,10 +1,10 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::craft::bed::ordinary_hoop_of_area;
-use crate::craft::drag::{Moving, ShoulderDrag, shoulder_wear};
-use crate::craft::sport::Sport;
-use crate::craft::weave_method::WeaveMethod;
+use crate::bed::ordinary_hoop_of_area;
+use crate::drag::{Moving, ShoulderDrag, shoulder_wear};
+use crate::sport::Sport;
+use crate::weave_method::WeaveMethod;
 
 fn bed(area_in2: f64, mains: usize, crosses: usize) -> Bed {
     let hoop = ordinary_hoop_of_area(Sport::Tennis, area_in2 * 645.16).expect("a hoop");

@@ -1,15 +1,13 @@
 //! The independent judge: whether a schedule is feasible, and what it costs.
 //!
 //! Written from the statement of the problem alone. It names the codes of
-//! [`rules`](crate::craft::dispatch::rules) and calls none of their functions, nor
+//! [`rules`](crate::dispatch::rules) and calls none of their functions, nor
 //! any of the solver's, so that a slip there shows here.
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::craft::dispatch::problem::{Clamp, Hold, Problem};
-use crate::craft::dispatch::rules::{
-    barred, block_length, clamps, hard_hold, once, pinned, release, windows,
-};
-use crate::craft::dispatch::schedule::{Op, Schedule};
+use crate::dispatch::problem::{Clamp, Hold, Problem};
+use crate::dispatch::rules::{barred, block_length, clamps, hard_hold, once, pinned, release, windows};
+use crate::dispatch::schedule::{Op, Schedule};
 
 /// A rule that a schedule breaks.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -122,9 +120,8 @@ impl Judge<'_> {
         if job.barred.contains(&op.station) {
             self.breach(barred::CODE, job.id, "is kept from this station");
         }
-        let attributes = |at: &crate::craft::dispatch::problem::Attributes| {
-            [at.main, at.cross, at.pattern, at.mount, at.tension]
-        };
+        let attributes =
+            |at: &crate::dispatch::problem::Attributes| [at.main, at.cross, at.pattern, at.mount, at.tension];
         let seconds = &problem.set_up;
         let seconds = [
             seconds.main,
@@ -162,7 +159,7 @@ impl Judge<'_> {
             );
         }
         let inside =
-            |window: &crate::craft::dispatch::problem::Window| op.start >= window.from && op.end <= window.to;
+            |window: &crate::dispatch::problem::Window| op.start >= window.from && op.end <= window.to;
         if !station.windows.iter().any(inside) {
             self.breach(windows::CODE, job.id, "lies in no window of its station");
         }

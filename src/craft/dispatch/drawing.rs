@@ -1,8 +1,8 @@
 //! A schedule as a drawing: stations as rows, jobs as blocks with their due marks.
 use std::fmt::Write;
 
-use crate::craft::dispatch::problem::Problem;
-use crate::craft::dispatch::schedule::{Op, Schedule};
+use crate::dispatch::problem::Problem;
+use crate::dispatch::schedule::{Op, Schedule};
 
 const LEFT: i64 = 90;
 const WIDTH: i64 = 1400;

@@ -11,9 +11,9 @@ mod stations;
 pub use arrivals::{Arrival, Court, Day, Match};
 pub use field::Fault;
 
-use crate::craft::dispatch::file::field::Reader;
-use crate::craft::dispatch::problem::Problem;
-use crate::craft::loose::Loose;
+use crate::dispatch::file::field::Reader;
+use crate::dispatch::problem::Problem;
+use crate::loose::Loose;
 
 /// Format of an instance.
 pub const INSTANCE: &str = "weftdesk-dispatch-instance/1";

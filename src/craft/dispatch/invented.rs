@@ -1,6 +1,6 @@
 //! Invented problems for the tests beside the code.
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::problem::{
+use crate::chance::Chance;
+use crate::dispatch::problem::{
     Attributes, Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station, Window,
 };
 

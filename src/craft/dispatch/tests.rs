@@ -1,10 +1,10 @@
-use crate::craft::dispatch::baselines::{Rule, Scales, list_schedule};
-use crate::craft::dispatch::checker::check;
-use crate::craft::dispatch::invented::day;
-use crate::craft::dispatch::problem::{Hold, Problem};
-use crate::craft::dispatch::rules;
-use crate::craft::dispatch::schedule::Schedule;
-use crate::craft::dispatch::solver::{Plan, Search, Tables};
+use crate::dispatch::baselines::{Rule, Scales, list_schedule};
+use crate::dispatch::checker::check;
+use crate::dispatch::invented::day;
+use crate::dispatch::problem::{Hold, Problem};
+use crate::dispatch::rules;
+use crate::dispatch::schedule::Schedule;
+use crate::dispatch::solver::{Plan, Search, Tables};
 
 fn searched(problem: &Problem, seed: u64, rounds: u64) -> Search {
     let mut search = Search::new(problem, seed);

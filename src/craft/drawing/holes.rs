@@ -1,7 +1,7 @@
 //! Which hole each main uses, and where a numbered hole stands on the hoop.
-use crate::craft::drawing::outline::Outline;
-use crate::craft::frame::{HoleRef, Side};
-use crate::craft::racket_end::RacketEnd;
+use crate::drawing::outline::Outline;
+use crate::frame::{HoleRef, Side};
+use crate::racket_end::RacketEnd;
 
 /// The holes of one end and one side, numbered from the centre line outwards.
 pub(super) struct HoleRow<'a> {

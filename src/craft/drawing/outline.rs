@@ -1,7 +1,7 @@
 //! Where hoop, mains and crosses stand on the drawing, mm from mid length on the centre line.
-use crate::craft::frame::FrameRecord;
-use crate::craft::frame::shape;
-use crate::craft::hoop::Hoop;
+use crate::frame::FrameRecord;
+use crate::frame::shape;
+use crate::hoop::Hoop;
 
 /// The picture's geometry: the same hoop and places that the plan reckons with.
 pub(super) struct Outline {

@@ -1,7 +1,7 @@
 //! Where a frame record contradicts itself, field by field.
-use crate::craft::frame::{FrameRecord, HoleRef, InsideSize};
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::tension::Tension;
+use crate::frame::{FrameRecord, HoleRef, InsideSize};
+use crate::racket_end::RacketEnd;
+use crate::tension::Tension;
 
 /// One place where a record cannot be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -298,9 +298,9 @@ fn cuts(frame: &FrameRecord, found: &mut Found) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::craft::frame::{FrameSource, Pattern, TensionRange};
-    use crate::craft::sport::Sport;
-    use crate::craft::tension::TensionUnit;
+    use crate::frame::{FrameSource, Pattern, TensionRange};
+    use crate::sport::Sport;
+    use crate::tension::TensionUnit;
 
     fn sound() -> FrameRecord {
         FrameRecord {

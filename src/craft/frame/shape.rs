@@ -1,8 +1,8 @@
 //! The hoop and the strings' places that a frame's record gives, filled up from an ordinary frame.
-use crate::craft::bed::{Bed, BedFault, ordinary_hoop, ordinary_hoop_of_area, ordinary_positions_mm};
-use crate::craft::frame::FrameRecord;
-use crate::craft::hoop::Hoop;
-use crate::craft::units::MM2_PER_SQ_INCH;
+use crate::bed::{Bed, BedFault, ordinary_hoop, ordinary_hoop_of_area, ordinary_positions_mm};
+use crate::frame::FrameRecord;
+use crate::hoop::Hoop;
+use crate::units::MM2_PER_SQ_INCH;
 
 /// Where the size of a hoop comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,5 +1,5 @@
 //! What can be done to a job, what evidence it takes and what stands in its way.
-use crate::craft::text_enum::text_enum;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// Something a person or the service does to a job.

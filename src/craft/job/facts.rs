@@ -1,5 +1,5 @@
 //! What the legality of an action rests on.
-use crate::craft::job::{JobPhase, JobState, Outcome, RushLevel};
+use crate::job::{JobPhase, JobState, Outcome, RushLevel};
 
 /// What is known of one job at the moment somebody wants to do something to it.
 ///

@@ -2,11 +2,11 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::job::{
+use crate::job::{
     Blocker, JobAction, JobFacts, JobPhase, JobState, Need, Outcome, Refusal, RefusalCode as Code, Rule,
     RushLevel, States,
 };
-use crate::craft::roles::Role;
+use crate::roles::Role;
 
 /// One action with the word whether the caller may do it now.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]

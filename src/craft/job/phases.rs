@@ -1,5 +1,5 @@
 //! Phases go forward; those skipped are filled in.
-use crate::craft::job::{JobPhase, Refusal, RefusalCode};
+use crate::job::{JobPhase, Refusal, RefusalCode};
 
 /// The phases to record when `tapped` is tapped after `current`: those skipped
 /// in their order, then `tapped` itself as the last one.

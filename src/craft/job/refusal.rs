@@ -2,7 +2,7 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::text_enum::text_enum;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// What kind of refusal it is.

@@ -1,5 +1,5 @@
 //! Where a job stands: its state, its phase on the machine, how it ended.
-use crate::craft::text_enum::text_enum;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// The one state a job is in.

@@ -2,8 +2,8 @@
 //!
 //! `tests/data/job-states.json` is the same table as data; a test compares
 //! the two in both directions.
-use crate::craft::job::{Blocker, JobAction as A, JobState as S, Need as N, Outcome as O};
-use crate::craft::roles::Role as R;
+use crate::job::{Blocker, JobAction as A, JobState as S, Need as N, Outcome as O};
+use crate::roles::Role as R;
 
 /// A set of states on one side of an action.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

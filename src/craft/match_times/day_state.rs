@@ -6,7 +6,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use super::rain::re_warm_up_min;
 use super::score::LiveScore;
 use super::venue_time::minute_of;
-use crate::craft::text_enum::text_enum;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// How a match ended.

@@ -10,7 +10,7 @@ use super::forecast::{Chain, MatchTimes, left_to_play, resume};
 use super::length::Lengths;
 use super::rain::{DRYING_MIN, re_warm_up_min};
 use super::venue_time::minute_of;
-use crate::craft::chance::Chance;
+use crate::chance::Chance;
 
 /// Walk-ons and last points drawn: for each match one minute per path.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -147,7 +147,7 @@ mod tests {
     use super::super::players::PlayerMix;
     use super::super::tempo::Surface;
     use super::*;
-    use crate::craft::sport::Sport;
+    use crate::sport::Sport;
 
     fn kind() -> MatchKind {
         MatchKind {

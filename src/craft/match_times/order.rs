@@ -11,8 +11,8 @@ use super::players::PlayerMix;
 use super::score::LiveScore;
 use super::tempo::{Surface, Tempo};
 use super::venue_time::{DayTime, day_instant};
-use crate::craft::sport::Sport;
-use crate::craft::text_enum::text_enum;
+use crate::sport::Sport;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// What the referee says about the start of a match.

@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::order::{OrderOfPlay, StartRule};
 use super::venue_time::{ClockChange, day_instant};
-use crate::craft::text_enum::text_enum;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// Why an order of play, or an event of it, is refused.

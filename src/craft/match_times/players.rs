@@ -1,6 +1,6 @@
 //! How strong unknown players are, and how unequal.
-use crate::craft::sport::Sport;
-use crate::craft::text_enum::text_enum;
+use crate::sport::Sport;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// Whose matches they are: decides how points on serve are won.

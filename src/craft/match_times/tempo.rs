@@ -1,8 +1,8 @@
 //! How fast points follow one another.
 use super::play::Clock;
 use super::players::PlayerMix;
-use crate::craft::sport::Sport;
-use crate::craft::text_enum::text_enum;
+use crate::sport::Sport;
+use crate::text_enum::text_enum;
 
 text_enum! {
     /// What a court is made of.

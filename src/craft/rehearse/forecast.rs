@@ -1,7 +1,7 @@
 //! What a desk can say about the start of a match: mean and variance.
-use crate::craft::dispatch::file::{Court, Match};
-use crate::craft::normal::share_below;
-use crate::craft::rehearse::world::PlayedMatch;
+use crate::dispatch::file::{Court, Match};
+use crate::normal::share_below;
+use crate::rehearse::world::PlayedMatch;
 
 /// Mean and variance of a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -81,7 +81,7 @@ fn longer_than(planned: &Match, least: f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::craft::chance::Chance;
+    use crate::chance::Chance;
 
     /// Against draws of the same lengths.
     #[test]

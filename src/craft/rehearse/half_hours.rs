@@ -1,6 +1,6 @@
 //! The day by half hours: rackets that come in and are due, stations at work, and what is late.
-use crate::craft::rehearse::play::Outcome;
-use crate::craft::rehearse::trial::Trial;
+use crate::rehearse::play::Outcome;
+use crate::rehearse::trial::Trial;
 
 /// A stretch of the day, in seconds.
 pub(super) const HALF_HOUR_S: i64 = 1800;

@@ -10,9 +10,9 @@
 //! rackets come within half an hour is worth -26 % on mid-1, most of it rackets from the court,
 //! and costs 22 % on mid-3; to know all that come later is worth no more. What the
 //! plan lacks against one that knows everything is mostly when matches really start.
-use crate::craft::dispatch::problem::{Hold, Player, Problem, Station, Window};
-use crate::craft::dispatch::solver::{Search, rounds_per_plan};
-use crate::craft::rehearse::scene::{Dispatcher, Scene};
+use crate::dispatch::problem::{Hold, Player, Problem, Station, Window};
+use crate::dispatch::solver::{Search, rounds_per_plan};
+use crate::rehearse::scene::{Dispatcher, Scene};
 
 /// A job that should have ended by plan ends this much later, again and again.
 const ANY_MOMENT_S: i64 = 60;
@@ -129,7 +129,7 @@ fn snapshot(scene: &Scene<'_>) -> Problem {
     clippy::cast_possible_truncation,
     reason = "seconds of a day"
 )]
-fn job_now(scene: &Scene<'_>, index: usize) -> crate::craft::dispatch::problem::Job {
+fn job_now(scene: &Scene<'_>, index: usize) -> crate::dispatch::problem::Job {
     let mut job = scene.day.problem.jobs[index].clone();
     let (due, variance) = scene.due(index);
     job.release = scene.release(index);

@@ -1,6 +1,6 @@
 //! Plain rules, played live: whenever a station is free, the highest index goes next.
-use crate::craft::dispatch::baselines::{Look, Rule, Scales};
-use crate::craft::rehearse::scene::{Dispatcher, Scene};
+use crate::dispatch::baselines::{Look, Rule, Scales};
+use crate::rehearse::scene::{Dispatcher, Scene};
 
 /// A plain rule.
 #[derive(Debug, Clone, Copy)]

@@ -1,9 +1,9 @@
 //! Plays one repetition under one dispatcher.
 use std::collections::BTreeMap;
 
-use crate::craft::dispatch::file::Day;
-use crate::craft::rehearse::scene::{Dispatcher, Scene, StationNow, open_until};
-use crate::craft::rehearse::world::World;
+use crate::dispatch::file::Day;
+use crate::rehearse::scene::{Dispatcher, Scene, StationNow, open_until};
+use crate::rehearse::world::World;
 
 /// What came of one repetition.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -135,12 +135,12 @@ impl Stage<'_> {
         };
         let problem = &self.day.problem;
         let (place, facts) = (&problem.stations[station], &problem.jobs[job]);
-        let set_up = crate::craft::dispatch::rules::block_length::set_up_s(
+        let set_up = crate::dispatch::rules::block_length::set_up_s(
             &problem.set_up,
             self.stations[station].loaded.as_ref(),
             &facts.needs,
         );
-        let stringing = crate::craft::dispatch::rules::block_length::stringing_s(facts, place);
+        let stringing = crate::dispatch::rules::block_length::stringing_s(facts, place);
         let really = (stringing as f64 * self.world.factors[job]).round() as i64;
         self.waiting.remove(index);
         self.stations[station] = StationNow {

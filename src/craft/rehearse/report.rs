@@ -1,8 +1,8 @@
 //! Repetitions under every dispatcher, with intervals.
-use crate::craft::dispatch::file::Day;
-use crate::craft::rehearse::play::{Outcome, play};
-use crate::craft::rehearse::scene::Dispatcher;
-use crate::craft::rehearse::world::World;
+use crate::dispatch::file::Day;
+use crate::rehearse::play::{Outcome, play};
+use crate::rehearse::scene::Dispatcher;
+use crate::rehearse::world::World;
 
 /// Mean over repetitions, with a 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,9 +1,9 @@
 //! What a dispatcher sees at one moment of the day.
-use crate::craft::dispatch::file::{Arrival, Day};
-use crate::craft::dispatch::problem::Attributes;
-use crate::craft::dispatch::rules::{block_length, clamps, hard_hold};
-use crate::craft::rehearse::forecast;
-use crate::craft::rehearse::world::World;
+use crate::dispatch::file::{Arrival, Day};
+use crate::dispatch::problem::Attributes;
+use crate::dispatch::rules::{block_length, clamps, hard_hold};
+use crate::rehearse::forecast;
+use crate::rehearse::world::World;
 
 /// A station at one moment.
 #[derive(Debug, Clone, PartialEq)]

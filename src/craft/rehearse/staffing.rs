@@ -1,13 +1,13 @@
 //! How many stations a day takes, by playing it with the live dispatcher.
-use crate::craft::dispatch::rules::block_length;
-use crate::craft::rehearse::half_hours::{HalfHour, half_hours};
-use crate::craft::rehearse::live::Live;
-use crate::craft::rehearse::play::{Outcome, play};
-use crate::craft::rehearse::report::Spread;
-use crate::craft::rehearse::stations::with_stations;
-use crate::craft::rehearse::trial::Trial;
-use crate::craft::staffing::erlang::Steady;
-use crate::craft::staffing::work_window::{Work, stations_necessary};
+use crate::dispatch::rules::block_length;
+use crate::rehearse::half_hours::{HalfHour, half_hours};
+use crate::rehearse::live::Live;
+use crate::rehearse::play::{Outcome, play};
+use crate::rehearse::report::Spread;
+use crate::rehearse::stations::with_stations;
+use crate::rehearse::trial::Trial;
+use crate::staffing::erlang::Steady;
+use crate::staffing::work_window::{Work, stations_necessary};
 
 /// Seconds of set-up that a racket takes on the average. Common practice, no source.
 const SET_UP_S: f64 = 90.0;

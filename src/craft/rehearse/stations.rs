@@ -1,6 +1,6 @@
 //! The same day with fewer or more stations.
-use crate::craft::dispatch::file::Day;
-use crate::craft::dispatch::problem::{Hold, Station};
+use crate::dispatch::file::Day;
+use crate::dispatch::problem::{Hold, Station};
 
 /// The day with the first `count` stations, or with copies of its stations in turn added.
 ///

@@ -1,6 +1,6 @@
 //! One repetition of a day: as it is planned, and as it goes.
-use crate::craft::dispatch::file::Day;
-use crate::craft::rehearse::world::World;
+use crate::dispatch::file::Day;
+use crate::rehearse::world::World;
 
 /// A day and one way it may go. Days of an order of play differ from trial to trial in their rackets too.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,6 +1,6 @@
 //! What really happens on one repetition of a day.
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::file::{Arrival, Day};
+use crate::chance::Chance;
+use crate::dispatch::file::{Arrival, Day};
 
 /// No match is shorter.
 const SHORTEST_MATCH_S: f64 = 1800.0;

@@ -1,29 +1,29 @@
 //! Puts the plan together from its parts.
-use crate::craft::cuts::rounded_up_mm;
-use crate::craft::frame::FrameRecord;
-use crate::craft::spec::{Pieces, Spec, StringSpec};
-use crate::craft::stock::racket_lengths;
-use crate::craft::string_plan::cautions::{Grounds, cautions};
-use crate::craft::string_plan::choices;
-use crate::craft::string_plan::choose_method;
-use crate::craft::string_plan::estimate::{self, Work};
-use crate::craft::string_plan::fault::PlanFault;
-use crate::craft::string_plan::figures::{Figures, PieceFigure, Way};
-use crate::craft::string_plan::interlacing;
-use crate::craft::string_plan::machine_value::machine_value;
-use crate::craft::string_plan::methods::{self, ChosenBy, MethodVerdict};
-use crate::craft::string_plan::order::Layout;
-use crate::craft::string_plan::plan::{
+use crate::cuts::rounded_up_mm;
+use crate::frame::FrameRecord;
+use crate::spec::{Pieces, Spec, StringSpec};
+use crate::stock::racket_lengths;
+use crate::string_plan::cautions::{Grounds, cautions};
+use crate::string_plan::choices;
+use crate::string_plan::choose_method;
+use crate::string_plan::estimate::{self, Work};
+use crate::string_plan::fault::PlanFault;
+use crate::string_plan::figures::{Figures, PieceFigure, Way};
+use crate::string_plan::interlacing;
+use crate::string_plan::machine_value::machine_value;
+use crate::string_plan::methods::{self, ChosenBy, MethodVerdict};
+use crate::string_plan::order::Layout;
+use crate::string_plan::plan::{
     ChosenMethod, Cut, Ends, Holes, MachineValues, MethodComparison, Plan, PlanFrame, PlanString,
     PlanStrings, ShortSide, SourceLine, StartCross, ValueSource, Weave,
 };
-use crate::craft::string_plan::request::PlanRequest;
-use crate::craft::string_plan::sentences::upper;
-use crate::craft::string_plan::steps::Piece;
-use crate::craft::string_plan::unknowns::{Known, that_widen_time, unknowns};
-use crate::craft::string_plan::validate::differs;
-use crate::craft::string_plan::{stock, work_order};
-use crate::craft::weave_method::WeaveMethod;
+use crate::string_plan::request::PlanRequest;
+use crate::string_plan::sentences::upper;
+use crate::string_plan::steps::Piece;
+use crate::string_plan::unknowns::{Known, that_widen_time, unknowns};
+use crate::string_plan::validate::differs;
+use crate::string_plan::{stock, work_order};
+use crate::weave_method::WeaveMethod;
 
 /// The plan of a request whose values are sound; `overruled` are the checks a person's word set aside.
 pub(crate) fn assemble(request: &PlanRequest, overruled: &[PlanFault]) -> Result<Plan, PlanFault> {
@@ -128,7 +128,7 @@ fn layout(request: &PlanRequest, way: Way, ends: &Ends, holes: &Holes) -> Layout
         cross_start: way.cross_start,
         back_variant: way.variant,
         starting_clamp: machine.is_none_or(|facts| facts.starting_clamps != Some(0)),
-        flying_clamps: machine.is_some_and(|facts| facts.clamps == crate::craft::machine::ClampKind::Flying),
+        flying_clamps: machine.is_some_and(|facts| facts.clamps == crate::machine::ClampKind::Flying),
         knot_extra: request.spec.knot_extra.is_some(),
         tie_off_mains: holes.tie_off_mains.clone(),
         tie_off_crosses: holes.tie_off_crosses.clone(),

@@ -1,16 +1,16 @@
 //! What to mind: safety first, then what this frame, string and machine bring.
-use crate::craft::frame::contradictions::contradictions;
-use crate::craft::machine::{ClampKind, PullKind};
-use crate::craft::spec::{Material, Pieces};
-use crate::craft::sport::Sport;
-use crate::craft::string_plan::fault::{FaultCode, PlanFault};
-use crate::craft::string_plan::plan::{Caution, Cut, ShortSide, StartCross, Weave};
-use crate::craft::string_plan::request::PlanRequest;
-use crate::craft::string_plan::sentences::hole_label;
-use crate::craft::string_plan::steps::Piece;
-use crate::craft::string_plan::validate::unusual_pre_stretch;
-use crate::craft::tension::TensionUnit;
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::contradictions::contradictions;
+use crate::machine::{ClampKind, PullKind};
+use crate::spec::{Material, Pieces};
+use crate::sport::Sport;
+use crate::string_plan::fault::{FaultCode, PlanFault};
+use crate::string_plan::plan::{Caution, Cut, ShortSide, StartCross, Weave};
+use crate::string_plan::request::PlanRequest;
+use crate::string_plan::sentences::hole_label;
+use crate::string_plan::steps::Piece;
+use crate::string_plan::validate::unusual_pre_stretch;
+use crate::tension::TensionUnit;
+use crate::weave_method::WeaveMethod;
 
 /// What cautions are drawn from.
 pub(crate) struct Grounds<'a> {

@@ -1,13 +1,13 @@
 //! What stays open on a frame record is settled here, in one place.
-use crate::craft::frame::contradictions::contradictions;
-use crate::craft::frame::{CrossesFrom, FrameRecord, FrameSource, HoleRef, Side, SideRule};
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::spec::Pieces;
-use crate::craft::sport::Sport;
-use crate::craft::string_plan::figures::Figures;
-use crate::craft::string_plan::methods::loop_fact;
-use crate::craft::string_plan::plan::{Ends, Holes, StartCross, ValueSource};
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::contradictions::contradictions;
+use crate::frame::{CrossesFrom, FrameRecord, FrameSource, HoleRef, Side, SideRule};
+use crate::racket_end::RacketEnd;
+use crate::spec::Pieces;
+use crate::sport::Sport;
+use crate::string_plan::figures::Figures;
+use crate::string_plan::methods::loop_fact;
+use crate::string_plan::plan::{Ends, Holes, StartCross, ValueSource};
+use crate::weave_method::WeaveMethod;
 
 /// The start cross: counted on the frame, else proposed by geometry.
 pub(crate) fn start_cross(frame: &FrameRecord, figures: &Figures) -> StartCross {

@@ -1,9 +1,9 @@
 //! Which of the allowed weave methods is taken, by whose word.
-use crate::craft::spec::Pieces;
-use crate::craft::string_plan::fault::{FaultCode, PlanFault};
-use crate::craft::string_plan::methods::{ALL, ChosenBy, MethodVerdict};
-use crate::craft::string_plan::request::PlanRequest;
-use crate::craft::weave_method::WeaveMethod;
+use crate::spec::Pieces;
+use crate::string_plan::fault::{FaultCode, PlanFault};
+use crate::string_plan::methods::{ALL, ChosenBy, MethodVerdict};
+use crate::string_plan::request::PlanRequest;
+use crate::weave_method::WeaveMethod;
 
 /// The method to take: frame rule, wish, last racket, habit, policy, else the first allowed.
 pub(crate) fn choose(

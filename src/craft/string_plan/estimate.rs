@@ -7,9 +7,9 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::spec::{Pieces, Spec};
-use crate::craft::string_plan::steps::Phase;
-use crate::craft::weave_method::WeaveMethod;
+use crate::spec::{Pieces, Spec};
+use crate::string_plan::steps::Phase;
+use crate::weave_method::WeaveMethod;
 
 /// Seconds of one phase or of the whole: half, four in five and nine in ten jobs are done within.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
@@ -74,7 +74,7 @@ const HAND_STRETCH_S: f64 = 120.0;
 
 /// Expected seconds of prep, mains, crosses, finish.
 pub(crate) fn phase_means(work: &Work, spec: &Spec) -> [f64; 4] {
-    use crate::craft::spec::PreStretch::ByHand;
+    use crate::spec::PreStretch::ByHand;
     let pieces = match spec.pieces {
         Pieces::One => 1.0,
         Pieces::Two => 2.0,

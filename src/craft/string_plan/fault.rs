@@ -2,7 +2,7 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::tension::{Tension, TensionUnit};
+use crate::tension::{Tension, TensionUnit};
 
 /// One reason not to make a plan.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]

@@ -2,21 +2,21 @@
 //!
 //! What the model does not cover (fanned mains, a start cross nobody knows) gives no
 //! number, never a guess; what is taken from an ordinary frame is marked as assumed.
-use crate::craft::bed::{Bed, StartCross};
-use crate::craft::cuts::crosses_crimp_mm;
-use crate::craft::drag::{Moving, ShoulderDrag, shoulder_wear};
-use crate::craft::frame::FrameRecord;
-use crate::craft::frame::shape::{self, SizeFrom};
-use crate::craft::lengths::Lengths;
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::spec::Pieces;
-use crate::craft::string_plan::choices;
-use crate::craft::string_plan::plan::ValueSource;
-use crate::craft::string_plan::request::{BackVariant, CrossStart, PlanRequest};
-use crate::craft::string_plan::steps::Piece;
-use crate::craft::string_plan::string_stretch::{self, Stretch};
-use crate::craft::weave_method::WeaveMethod;
-use crate::craft::weave_time::WeaveElements;
+use crate::bed::{Bed, StartCross};
+use crate::cuts::crosses_crimp_mm;
+use crate::drag::{Moving, ShoulderDrag, shoulder_wear};
+use crate::frame::FrameRecord;
+use crate::frame::shape::{self, SizeFrom};
+use crate::lengths::Lengths;
+use crate::racket_end::RacketEnd;
+use crate::spec::Pieces;
+use crate::string_plan::choices;
+use crate::string_plan::plan::ValueSource;
+use crate::string_plan::request::{BackVariant, CrossStart, PlanRequest};
+use crate::string_plan::steps::Piece;
+use crate::string_plan::string_stretch::{self, Stretch};
+use crate::weave_method::WeaveMethod;
+use crate::weave_time::WeaveElements;
 
 mod pieces;
 

@@ -2,8 +2,8 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::frame::Side;
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::Side;
+use crate::weave_method::WeaveMethod;
 
 /// How one cross meets the mains.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]

@@ -2,8 +2,8 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::machine::{MachineFacts, MachineUnit};
-use crate::craft::tension::{Tension, TensionUnit};
+use crate::machine::{MachineFacts, MachineUnit};
+use crate::tension::{Tension, TensionUnit};
 
 /// The value to set and how it came about.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -106,7 +106,7 @@ fn text(asked: &Tension, set: &str, unit: TensionUnit, factor: f64, set_number: 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::craft::machine::{ClampKind, PullKind};
+    use crate::machine::{ClampKind, PullKind};
 
     fn machine(unit: TensionUnit, step: &str, factor: Option<f64>) -> MachineFacts {
         MachineFacts {

@@ -2,13 +2,13 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::frame::contradictions::loop_from_bridge;
-use crate::craft::frame::{CrossesFrom, FrameRecord, OnePieceRule};
-use crate::craft::machine::ClampKind;
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::spec::Pieces;
-use crate::craft::string_plan::request::{BackVariant, PlanRequest};
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::contradictions::loop_from_bridge;
+use crate::frame::{CrossesFrom, FrameRecord, OnePieceRule};
+use crate::machine::ClampKind;
+use crate::racket_end::RacketEnd;
+use crate::spec::Pieces;
+use crate::string_plan::request::{BackVariant, PlanRequest};
+use crate::weave_method::WeaveMethod;
 
 /// Every method, in the order in which an undecided desk would take them.
 pub const ALL: [WeaveMethod; 5] = [

@@ -2,11 +2,11 @@
 //!
 //! The rule behind all of it: no pulled string is ever without a holder. A clamp
 //! moves on only while the tension head has taken over beyond it.
-use crate::craft::frame::{HoleRef, Side};
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::string_plan::request::{BackVariant, CrossStart};
-use crate::craft::string_plan::steps::{Action, Holder, HolderChange, OnOff, Phase, StringRef, Tail};
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::{HoleRef, Side};
+use crate::racket_end::RacketEnd;
+use crate::string_plan::request::{BackVariant, CrossStart};
+use crate::string_plan::steps::{Action, Holder, HolderChange, OnOff, Phase, StringRef, Tail};
+use crate::weave_method::WeaveMethod;
 
 mod around;
 mod crosses;

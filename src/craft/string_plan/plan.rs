@@ -2,17 +2,17 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::frame::{FrameSource, HoleRef, Side};
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::spec::{Material, Pieces, PreStretch};
-use crate::craft::sport::Sport;
-use crate::craft::string_plan::estimate::Estimate;
-use crate::craft::string_plan::interlacing::CrossWeave;
-use crate::craft::string_plan::machine_value::MachineValue;
-use crate::craft::string_plan::methods::{ChosenBy, MethodReason};
-use crate::craft::string_plan::request::{BackVariant, StockKind, StockUse};
-use crate::craft::string_plan::steps::{Piece, Step};
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::{FrameSource, HoleRef, Side};
+use crate::racket_end::RacketEnd;
+use crate::spec::{Material, Pieces, PreStretch};
+use crate::sport::Sport;
+use crate::string_plan::estimate::Estimate;
+use crate::string_plan::interlacing::CrossWeave;
+use crate::string_plan::machine_value::MachineValue;
+use crate::string_plan::methods::{ChosenBy, MethodReason};
+use crate::string_plan::request::{BackVariant, StockKind, StockUse};
+use crate::string_plan::steps::{Piece, Step};
+use crate::weave_method::WeaveMethod;
 
 /// How to string one racket.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]

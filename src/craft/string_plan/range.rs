@@ -1,8 +1,8 @@
 //! Whether the asked tensions are inside what frame and sport allow.
-use crate::craft::sport::Sport;
-use crate::craft::string_plan::fault::{FaultCode, PlanFault, Suggestion};
-use crate::craft::string_plan::request::PlanRequest;
-use crate::craft::tension::{Tension, TensionUnit};
+use crate::sport::Sport;
+use crate::string_plan::fault::{FaultCode, PlanFault, Suggestion};
+use crate::string_plan::request::PlanRequest;
+use crate::tension::{Tension, TensionUnit};
 
 /// Lowest and highest tension, N, and how it is told.
 struct Allowed {

@@ -2,10 +2,10 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::frame::FrameRecord;
-use crate::craft::machine::MachineFacts;
-use crate::craft::spec::Spec;
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::FrameRecord;
+use crate::machine::MachineFacts;
+use crate::spec::Spec;
+use crate::weave_method::WeaveMethod;
 
 /// A frame, a wish, and what is known of machine, stringer and stock.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]

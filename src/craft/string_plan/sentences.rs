@@ -1,7 +1,7 @@
 //! Steps as sentences a stringer would say.
-use crate::craft::frame::HoleRef;
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::string_plan::steps::{Action, Holder, HolderChange, OnOff, Piece, Pulled, StringRef, Tail};
+use crate::frame::HoleRef;
+use crate::racket_end::RacketEnd;
+use crate::string_plan::steps::{Action, Holder, HolderChange, OnOff, Piece, Pulled, StringRef, Tail};
 
 /// The sentence of one action.
 #[must_use]

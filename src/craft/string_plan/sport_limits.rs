@@ -1,9 +1,9 @@
 //! Whether a recorded frame keeps the size limits of its sport's rules.
-use crate::craft::frame::FrameRecord;
-use crate::craft::limits::{self, Bound};
-use crate::craft::sport::Sport;
-use crate::craft::string_plan::fault::{FaultCode, PlanFault};
-use crate::craft::units::MM2_PER_SQ_INCH;
+use crate::frame::FrameRecord;
+use crate::limits::{self, Bound};
+use crate::sport::Sport;
+use crate::string_plan::fault::{FaultCode, PlanFault};
+use crate::units::MM2_PER_SQ_INCH;
 
 /// One recorded size: where it stands in the request, and the measure of the rules it answers to.
 struct Recorded {

@@ -2,8 +2,8 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::craft::frame::{HoleRef, Side};
-use crate::craft::racket_end::RacketEnd;
+use crate::frame::{HoleRef, Side};
+use crate::racket_end::RacketEnd;
 
 /// One thing to do.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -175,7 +175,7 @@ pub enum Action {
         /// The value to set, decimal text; as asked when no machine is known.
         value: String,
         /// Its unit.
-        unit: crate::craft::tension::TensionUnit,
+        unit: crate::tension::TensionUnit,
         /// Percent of pre-stretch to set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pre_stretch_percent: Option<f64>,

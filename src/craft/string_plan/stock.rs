@@ -1,8 +1,8 @@
 //! Whether the string at hand is long enough, piece by piece, then the sum.
-use crate::craft::string_plan::plan::{Cut, LengthCheck, LengthVerdict};
-use crate::craft::string_plan::request::{PlanRequest, StockPiece, StockUse};
-use crate::craft::string_plan::sentences::metres;
-use crate::craft::string_plan::steps::Piece;
+use crate::string_plan::plan::{Cut, LengthCheck, LengthVerdict};
+use crate::string_plan::request::{PlanRequest, StockPiece, StockUse};
+use crate::string_plan::sentences::metres;
+use crate::string_plan::steps::Piece;
 
 /// A rest below this is told as tight, mm.
 const TIGHT_MM: i64 = 300;

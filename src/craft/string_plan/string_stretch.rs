@@ -1,10 +1,10 @@
 //! How far a string of a wish stretches, and where that number comes from.
-use crate::craft::elongation::least_strain;
-use crate::craft::spec::{Material, StringFacts};
-use crate::craft::sport::Sport;
-use crate::craft::string_plan::plan::ValueSource;
-use crate::craft::string_plan::validate::gauge_mm;
-use crate::craft::tension::Tension;
+use crate::elongation::least_strain;
+use crate::spec::{Material, StringFacts};
+use crate::sport::Sport;
+use crate::string_plan::plan::ValueSource;
+use crate::string_plan::validate::gauge_mm;
+use crate::tension::Tension;
 
 /// The stretch that a cut counts on.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,11 +1,11 @@
 //! The plan as a stringer would want it printed.
-use crate::craft::frame::HoleRef;
-use crate::craft::spec::{CutMeasured, Pieces, PreStretch};
-use crate::craft::string_plan::plan::{Cut, LengthCheck, Plan, PlanString, ShortSide, ValueSource};
-use crate::craft::string_plan::request::{StockKind, StockUse};
-use crate::craft::string_plan::sentences::{hole_label, metres};
-use crate::craft::string_plan::steps::{Action, Phase};
-use crate::craft::string_plan::string_stretch::material_label;
+use crate::frame::HoleRef;
+use crate::spec::{CutMeasured, Pieces, PreStretch};
+use crate::string_plan::plan::{Cut, LengthCheck, Plan, PlanString, ShortSide, ValueSource};
+use crate::string_plan::request::{StockKind, StockUse};
+use crate::string_plan::sentences::{hole_label, metres};
+use crate::string_plan::steps::{Action, Phase};
+use crate::string_plan::string_stretch::material_label;
 
 mod bed;
 mod ways;

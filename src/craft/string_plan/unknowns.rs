@@ -1,12 +1,12 @@
 //! What is not known, each with the way to find it.
-use crate::craft::frame::{FrameRecord, Positions};
-use crate::craft::sport::Sport;
-use crate::craft::string_plan::choices::order_not_covered;
-use crate::craft::string_plan::figures::{Figures, tails};
-use crate::craft::string_plan::plan::{Cut, Ends, Holes, StartCross, Unknown, ValueSource};
-use crate::craft::string_plan::request::PlanRequest;
-use crate::craft::string_plan::steps::{Action, Step, StringRef};
-use crate::craft::string_plan::string_stretch::{material_label, ordinary_material};
+use crate::frame::{FrameRecord, Positions};
+use crate::sport::Sport;
+use crate::string_plan::choices::order_not_covered;
+use crate::string_plan::figures::{Figures, tails};
+use crate::string_plan::plan::{Cut, Ends, Holes, StartCross, Unknown, ValueSource};
+use crate::string_plan::request::PlanRequest;
+use crate::string_plan::steps::{Action, Step, StringRef};
+use crate::string_plan::string_stretch::{material_label, ordinary_material};
 
 /// What unknowns are drawn from.
 pub(crate) struct Known<'a> {

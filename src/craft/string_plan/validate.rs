@@ -1,9 +1,9 @@
 //! Values of a request that cannot be, each named by its field.
-use crate::craft::frame::contradictions::contradictions;
-use crate::craft::machine::MachineFacts;
-use crate::craft::spec::{Material, Pieces, PreStretch, Spec, StringFacts, StringSpec};
-use crate::craft::string_plan::fault::{FaultCode, PlanFault};
-use crate::craft::string_plan::request::PlanRequest;
+use crate::frame::contradictions::contradictions;
+use crate::machine::MachineFacts;
+use crate::spec::{Material, Pieces, PreStretch, Spec, StringFacts, StringSpec};
+use crate::string_plan::fault::{FaultCode, PlanFault};
+use crate::string_plan::request::PlanRequest;
 
 /// Everything in `request` that cannot be.
 pub(crate) fn check(request: &PlanRequest) -> Vec<PlanFault> {
@@ -150,7 +150,7 @@ fn check_machine(machine: &MachineFacts, faults: &mut Vec<PlanFault>) {
         );
     }
     for (index, unit) in machine.units.iter().enumerate() {
-        let step = crate::craft::tension::Tension::parse(&unit.step, unit.unit);
+        let step = crate::tension::Tension::parse(&unit.step, unit.unit);
         if let Err(fault) = step {
             refuse(faults, format!("/machine/units/{index}/step"), fault.to_string());
         }

@@ -1,10 +1,10 @@
 //! The whole work as numbered steps: preparation, stringing, finish.
-use crate::craft::spec::{CutMeasured, PreStretch, Spec};
-use crate::craft::string_plan::order::{Draft, Layout, stringing};
-use crate::craft::string_plan::plan::{Caution, Cut, MachineValues};
-use crate::craft::string_plan::sentences::sentence;
-use crate::craft::string_plan::steps::{Action, Phase, Piece, Pulled, Step, StringRef, Tail};
-use crate::craft::weave_method::WeaveMethod;
+use crate::spec::{CutMeasured, PreStretch, Spec};
+use crate::string_plan::order::{Draft, Layout, stringing};
+use crate::string_plan::plan::{Caution, Cut, MachineValues};
+use crate::string_plan::sentences::sentence;
+use crate::string_plan::steps::{Action, Phase, Piece, Pulled, Step, StringRef, Tail};
+use crate::weave_method::WeaveMethod;
 
 /// All steps; without `layout` the order of the bed is left to the frame's sheet.
 pub(crate) fn steps(

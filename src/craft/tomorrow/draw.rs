@@ -1,20 +1,20 @@
 //! Draws repetitions of the day: matches along their chains, players, rackets, and when these come.
 use std::collections::BTreeMap;
 
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::file::{Arrival, Court, Day, Match};
-use crate::craft::dispatch::problem::{Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station};
-use crate::craft::match_times::day_plan::DayPlan;
-use crate::craft::match_times::day_state::DayState;
-use crate::craft::match_times::forecast::MatchTimes;
-use crate::craft::match_times::joint_day::{JointDay, joint_day};
-use crate::craft::match_times::length::Lengths;
-use crate::craft::match_times::order::{Entrant, Match as Planned};
-use crate::craft::match_times::players::PlayerMix;
-use crate::craft::match_times::ready_by::Demand;
-use crate::craft::match_times::venue_time::minute_of;
-use crate::craft::rehearse::{PlayedMatch, Trial, World};
-use crate::craft::tomorrow::habits::{Habit, RacketKind, unknown_kind};
+use crate::chance::Chance;
+use crate::dispatch::file::{Arrival, Court, Day, Match};
+use crate::dispatch::problem::{Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station};
+use crate::match_times::day_plan::DayPlan;
+use crate::match_times::day_state::DayState;
+use crate::match_times::forecast::MatchTimes;
+use crate::match_times::joint_day::{JointDay, joint_day};
+use crate::match_times::length::Lengths;
+use crate::match_times::order::{Entrant, Match as Planned};
+use crate::match_times::players::PlayerMix;
+use crate::match_times::ready_by::Demand;
+use crate::match_times::venue_time::minute_of;
+use crate::rehearse::{PlayedMatch, Trial, World};
+use crate::tomorrow::habits::{Habit, RacketKind, unknown_kind};
 
 /// Until when a day of play is planned, in seconds after 00:00.
 pub const HORIZON_S: i64 = 30 * 3600;
@@ -133,7 +133,7 @@ impl ExpectedDay {
     }
 
     fn problem(&self) -> Problem {
-        let window = crate::craft::dispatch::problem::Window {
+        let window = crate::dispatch::problem::Window {
             from: self.opens_s,
             to: HORIZON_S,
         };

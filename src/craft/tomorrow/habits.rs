@@ -1,6 +1,6 @@
 //! What a player usually brings, and what is assumed of players who were not here yet.
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::problem::Attributes;
+use crate::chance::Chance;
+use crate::dispatch::problem::Attributes;
 
 /// Rackets of one player for one singles match beyond the first: an assumption.
 const MORE_IN_SINGLES: f64 = 1.5;

@@ -4,19 +4,19 @@ use proptest::prelude::*;
 
 use super::draw::{ExpectedDay, WaitingRacket};
 use super::habits::{Habit, RacketKind, StringAsked, learned_per_match, usual_per_match};
-use crate::craft::dispatch::file::Arrival;
-use crate::craft::dispatch::problem::{Attributes, Clamp, Station};
-use crate::craft::match_times::court_chain::Handover;
-use crate::craft::match_times::day_plan::DayPlan;
-use crate::craft::match_times::day_state::DayState;
-use crate::craft::match_times::forecast::forecast;
-use crate::craft::match_times::format::named;
-use crate::craft::match_times::length::{Chances, Lengths};
-use crate::craft::match_times::order::{Court, DayDefaults, Entrant, Match, OrderOfPlay, Start, StartRule};
-use crate::craft::match_times::tempo::Surface;
-use crate::craft::match_times::who_plays::who_plays;
-use crate::craft::rehearse::staffing;
-use crate::craft::sport::Sport;
+use crate::dispatch::file::Arrival;
+use crate::dispatch::problem::{Attributes, Clamp, Station};
+use crate::match_times::court_chain::Handover;
+use crate::match_times::day_plan::DayPlan;
+use crate::match_times::day_state::DayState;
+use crate::match_times::forecast::forecast;
+use crate::match_times::format::named;
+use crate::match_times::length::{Chances, Lengths};
+use crate::match_times::order::{Court, DayDefaults, Entrant, Match, OrderOfPlay, Start, StartRule};
+use crate::match_times::tempo::Surface;
+use crate::match_times::who_plays::who_plays;
+use crate::rehearse::staffing;
+use crate::sport::Sport;
 
 fn a_match(id: &str, seq: u16, start: &str, sides: [Vec<Entrant>; 2]) -> Match {
     let time = start.parse().ok();

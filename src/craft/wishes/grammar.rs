@@ -2,11 +2,11 @@
 mod amounts;
 mod several;
 
-use crate::craft::spec::Pieces;
-use crate::craft::tension::TensionUnit;
-use crate::craft::wishes::words::Word;
+use crate::spec::Pieces;
+use crate::tension::TensionUnit;
+use crate::wishes::words::Word;
 
-use crate::craft::wishes::Stop;
+use crate::wishes::Stop;
 pub(crate) use amounts::decimal;
 
 /// A number with the unit said beside it.

@@ -1,8 +1,8 @@
 //! Sentences: what is read back to the player, and what was understood so far.
-use crate::craft::spec::Pieces;
-use crate::craft::tension::Tension;
-use crate::craft::wishes::RacketWish;
-use crate::craft::wishes::grammar::{Amount, Said, SaidRacket};
+use crate::spec::Pieces;
+use crate::tension::Tension;
+use crate::wishes::RacketWish;
+use crate::wishes::grammar::{Amount, Said, SaidRacket};
 
 /// The wish in one sentence that can itself be resolved.
 pub(crate) fn read_back(rackets: &[RacketWish], pieces: Option<Pieces>, remark: Option<&str>) -> String {

@@ -1,11 +1,11 @@
 //! From what was said to tensions: units, last time, questions.
-use crate::craft::sport::Sport;
-use crate::craft::tension::{Tension, TensionUnit};
-use crate::craft::units::NEWTONS_PER_KGF;
-use crate::craft::wishes::grammar::{self, Amount, Said, SaidRacket, Side, decimal};
-use crate::craft::wishes::read_back::{self, read_back};
-use crate::craft::wishes::words::{self, Word};
-use crate::craft::wishes::{
+use crate::sport::Sport;
+use crate::tension::{Tension, TensionUnit};
+use crate::units::NEWTONS_PER_KGF;
+use crate::wishes::grammar::{self, Amount, Said, SaidRacket, Side, decimal};
+use crate::wishes::read_back::{self, read_back};
+use crate::wishes::words::{self, Word};
+use crate::wishes::{
     Choice, MOST_CHARACTERS, MOST_REMARK_CHARACTERS, Missing, Needs, RacketWish, ResolvedWish, Stop,
     WishContext,
 };

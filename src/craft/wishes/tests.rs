@@ -2,7 +2,7 @@
 mod properties;
 
 use super::*;
-use crate::craft::spec::{PreStretch, StringFacts, StringSpec};
+use crate::spec::{PreStretch, StringFacts, StringSpec};
 
 fn spec(mains: (&str, TensionUnit), crosses: (&str, TensionUnit)) -> Spec {
     let string = |(value, unit): (&str, TensionUnit)| StringSpec {

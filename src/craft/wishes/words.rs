@@ -1,6 +1,6 @@
 //! From letters to words: numbers, units, signs.
-use crate::craft::tension::TensionUnit;
-use crate::craft::wishes::{Choice, Missing, Needs, Stop};
+use crate::tension::TensionUnit;
+use crate::wishes::{Choice, Missing, Needs, Stop};
 
 /// A word of a wish.
 #[derive(Debug, Clone, PartialEq, Eq)]

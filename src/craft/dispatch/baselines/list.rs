@@ -1,7 +1,7 @@
 //! Plays a plain rule over the whole problem.
-use crate::craft::dispatch::baselines::{Look, Rule, Scales};
-use crate::craft::dispatch::problem::Problem;
-use crate::craft::dispatch::rules::{block_length, clamps, hard_hold, pinned};
+use crate::dispatch::baselines::{Look, Rule, Scales};
+use crate::dispatch::problem::Problem;
+use crate::dispatch::rules::{block_length, clamps, hard_hold, pinned};
 
 /// The sequences of jobs by station that a rule makes.
 ///

@@ -1,11 +1,11 @@
 //! A day for the rehearsal: courts, and jobs whose times follow from matches.
 use std::collections::BTreeMap;
 
-use crate::craft::dispatch::file::field::{Reader, TIMES};
-use crate::craft::dispatch::file::jobs::{MOST_JOBS, job};
-use crate::craft::dispatch::file::shape::Frame;
-use crate::craft::dispatch::problem::Problem;
-use crate::craft::loose::Loose;
+use crate::dispatch::file::field::{Reader, TIMES};
+use crate::dispatch::file::jobs::{MOST_JOBS, job};
+use crate::dispatch::file::shape::Frame;
+use crate::dispatch::problem::Problem;
+use crate::loose::Loose;
 
 /// A match as planned.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -2,7 +2,7 @@
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-use crate::craft::loose::Loose;
+use crate::loose::Loose;
 
 /// Why a file is refused: the field, a stable code, the reason and the way out.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,12 +1,12 @@
 //! Jobs of a file, and whether any station may do each.
 use std::collections::BTreeMap;
 
-use crate::craft::dispatch::file::field::{Reader, TIMES};
-use crate::craft::dispatch::file::shape::Frame;
-use crate::craft::dispatch::file::stations::attributes;
-use crate::craft::dispatch::problem::{Job, Problem};
-use crate::craft::dispatch::rules::{block_length, clamps, hard_hold, windows};
-use crate::craft::loose::Loose;
+use crate::dispatch::file::field::{Reader, TIMES};
+use crate::dispatch::file::shape::Frame;
+use crate::dispatch::file::stations::attributes;
+use crate::dispatch::problem::{Job, Problem};
+use crate::dispatch::rules::{block_length, clamps, hard_hold, windows};
+use crate::loose::Loose;
 
 /// At most so many jobs.
 pub(super) const MOST_JOBS: usize = 5000;

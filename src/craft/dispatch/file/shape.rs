@@ -1,10 +1,10 @@
 //! What instances and days have in common: prices, set-ups, stations, players.
 use std::collections::BTreeMap;
 
-use crate::craft::dispatch::file::field::{Reader, TIMES};
-use crate::craft::dispatch::file::stations;
-use crate::craft::dispatch::problem::{Hold, Job, Player, Prices, Problem, SetUp, Station};
-use crate::craft::loose::Loose;
+use crate::dispatch::file::field::{Reader, TIMES};
+use crate::dispatch::file::stations;
+use crate::dispatch::problem::{Hold, Job, Player, Prices, Problem, SetUp, Station};
+use crate::loose::Loose;
 
 /// The document without its jobs.
 #[derive(Debug)]

@@ -1,9 +1,9 @@
 //! Stations of a file.
 use std::collections::BTreeMap;
 
-use crate::craft::dispatch::file::field::{Reader, TIMES};
-use crate::craft::dispatch::problem::{Attributes, Clamp, Station, Window};
-use crate::craft::loose::Loose;
+use crate::dispatch::file::field::{Reader, TIMES};
+use crate::dispatch::problem::{Attributes, Clamp, Station, Window};
+use crate::loose::Loose;
 
 pub(super) fn read(
     reader: &mut Reader,

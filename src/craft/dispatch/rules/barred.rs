@@ -1,5 +1,5 @@
 //! A job that a stringer refused, or that its player keeps from them, is strung elsewhere.
-use crate::craft::dispatch::problem::Job;
+use crate::dispatch::problem::Job;
 
 /// Stable code.
 pub const CODE: &str = "barred_here";

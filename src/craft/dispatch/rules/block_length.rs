@@ -1,5 +1,5 @@
 //! A block is exactly set-up plus stringing.
-use crate::craft::dispatch::problem::{Attributes, Job, SetUp, Station};
+use crate::dispatch::problem::{Attributes, Job, SetUp, Station};
 
 /// Stable code.
 pub const CODE: &str = "block_length";

@@ -1,5 +1,5 @@
 //! A method that frees a clamp needs swivel clamps.
-use crate::craft::dispatch::problem::{Clamp, Job, Station};
+use crate::dispatch::problem::{Clamp, Job, Station};
 
 /// Stable code.
 pub const CODE: &str = "needs_swivel_clamps";

@@ -1,5 +1,5 @@
 //! A player stays with one station; each job away is a break.
-use crate::craft::dispatch::problem::Player;
+use crate::dispatch::problem::Player;
 
 /// Stable code.
 pub const CODE: &str = "continuity_break";

@@ -1,5 +1,5 @@
 //! A player held hard is strung at home only.
-use crate::craft::dispatch::problem::{Hold, Player};
+use crate::dispatch::problem::{Hold, Player};
 
 /// Stable code.
 pub const CODE: &str = "held_at_home";

@@ -1,5 +1,5 @@
 //! A job that a person moved to a station is strung there.
-use crate::craft::dispatch::problem::Job;
+use crate::dispatch::problem::Job;
 
 /// Stable code.
 pub const CODE: &str = "pinned_elsewhere";

@@ -1,5 +1,5 @@
 //! A block lies within one window; nothing is interrupted.
-use crate::craft::dispatch::problem::Window;
+use crate::dispatch::problem::Window;
 
 /// Stable code.
 pub const CODE: &str = "outside_windows";

@@ -3,12 +3,12 @@
 //! Worse plans are accepted by simulated annealing. The idea of strings follows
 //! Christiaens and Vanden Berghe, "Slack Induction by String Removals",
 //! Transportation Science 54(2), 2020 (from memory).
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::solver::insertion::{Blinks, best_place};
-use crate::craft::dispatch::solver::lane::Lane;
-use crate::craft::dispatch::solver::plan::Plan;
-use crate::craft::dispatch::solver::tables::Tables;
-use crate::craft::dispatch::solver::{exchange, ruin};
+use crate::chance::Chance;
+use crate::dispatch::solver::insertion::{Blinks, best_place};
+use crate::dispatch::solver::lane::Lane;
+use crate::dispatch::solver::plan::Plan;
+use crate::dispatch::solver::tables::Tables;
+use crate::dispatch::solver::{exchange, ruin};
 
 /// One position in so many is left out.
 const BLINK_EVERY: u32 = 100;

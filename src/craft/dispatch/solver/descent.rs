@@ -2,9 +2,9 @@
 //!
 //! On whole days a first pass of this halves the distance to a good plan before
 //! annealing starts.
-use crate::craft::dispatch::solver::insertion::{Blinks, best_place};
-use crate::craft::dispatch::solver::plan::Plan;
-use crate::craft::dispatch::solver::tables::Tables;
+use crate::dispatch::solver::insertion::{Blinks, best_place};
+use crate::dispatch::solver::plan::Plan;
+use crate::dispatch::solver::tables::Tables;
 
 /// Moves jobs until a whole pass over all finds nothing, or the caller stops.
 pub(super) fn descend(tables: &Tables, plan: &mut Plan, keep_going: &mut dyn FnMut() -> bool) {

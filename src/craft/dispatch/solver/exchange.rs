@@ -2,10 +2,10 @@
 //!
 //! A break or the end of a shift makes stretches that fit or do not fit as a
 //! whole: moving a few jobs cannot cross that, an exchange can.
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::solver::lane::Slot;
-use crate::craft::dispatch::solver::plan::Plan;
-use crate::craft::dispatch::solver::tables::Tables;
+use crate::chance::Chance;
+use crate::dispatch::solver::lane::Slot;
+use crate::dispatch::solver::plan::Plan;
+use crate::dispatch::solver::tables::Tables;
 
 /// A stretch of at most so many jobs, or all that follows.
 const LONGEST: usize = 12;

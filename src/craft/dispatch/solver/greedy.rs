@@ -1,7 +1,7 @@
 //! The first plan: each job in turn at its cheapest place.
-use crate::craft::dispatch::solver::insertion::{Blinks, best_place};
-use crate::craft::dispatch::solver::plan::Plan;
-use crate::craft::dispatch::solver::tables::Tables;
+use crate::dispatch::solver::insertion::{Blinks, best_place};
+use crate::dispatch::solver::plan::Plan;
+use crate::dispatch::solver::tables::Tables;
 
 /// Puts every job that is in no lane at its cheapest place: the most urgent first,
 /// where each unit of weight counts as much as a due time a minute earlier.

@@ -4,10 +4,10 @@
 //! grows along a lane: set-ups keep the triangle inequality, so nobody behind
 //! gets earlier. A scan therefore stops at the best price so far, and a price is
 //! complete where a completion is as before.
-use crate::craft::dispatch::rules::{release, windows};
-use crate::craft::dispatch::solver::lane::{Before, Lane};
-use crate::craft::dispatch::solver::plan::Plan;
-use crate::craft::dispatch::solver::tables::Tables;
+use crate::dispatch::rules::{release, windows};
+use crate::dispatch::solver::lane::{Before, Lane};
+use crate::dispatch::solver::plan::Plan;
+use crate::dispatch::solver::tables::Tables;
 
 /// A place for a job.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! One station's sequence, with the cost of each prefix.
-use crate::craft::dispatch::rules::{release, windows};
-use crate::craft::dispatch::solver::tables::{Tables, index32};
+use crate::dispatch::rules::{release, windows};
+use crate::dispatch::solver::tables::{Tables, index32};
 
 /// One job in a lane.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

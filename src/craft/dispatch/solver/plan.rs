@@ -1,8 +1,8 @@
 //! A plan: one lane per station, where each job is, and what it costs.
-use crate::craft::dispatch::rules::continuity;
-use crate::craft::dispatch::schedule::{Op, Schedule};
-use crate::craft::dispatch::solver::lane::{Lane, Slot};
-use crate::craft::dispatch::solver::tables::Tables;
+use crate::dispatch::rules::continuity;
+use crate::dispatch::schedule::{Op, Schedule};
+use crate::dispatch::solver::lane::{Lane, Slot};
+use crate::dispatch::solver::tables::Tables;
 
 /// Marks a job that is in no lane.
 const NOWHERE: u32 = u32::MAX;

@@ -1,8 +1,8 @@
 //! What a completion costs: certain, or in expectation.
 use std::sync::LazyLock;
 
-use crate::craft::dispatch::problem::{Job, Prices};
-use crate::craft::dispatch::rules::{flow, lateness, tardiness};
+use crate::dispatch::problem::{Job, Prices};
+use crate::dispatch::rules::{flow, lateness, tardiness};
 
 /// Added for each job behind the last window: more than any plan inside them costs.
 pub(super) const BEHIND_WINDOWS: i64 = 100_000_000_000_000;

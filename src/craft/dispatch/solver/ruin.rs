@@ -1,7 +1,7 @@
 //! Which jobs are taken out together: those whose places could serve one another.
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::solver::plan::Plan;
-use crate::craft::dispatch::solver::tables::Tables;
+use crate::chance::Chance;
+use crate::dispatch::solver::plan::Plan;
+use crate::dispatch::solver::tables::Tables;
 
 /// At most this many jobs are taken out at once.
 const MOST: usize = 12;

@@ -1,10 +1,10 @@
 //! The search as a caller drives it.
-use crate::craft::chance::Chance;
-use crate::craft::dispatch::problem::Problem;
-use crate::craft::dispatch::solver::anneal::Rounds;
-use crate::craft::dispatch::solver::plan::Plan;
-use crate::craft::dispatch::solver::tables::Tables;
-use crate::craft::dispatch::solver::{descent, greedy};
+use crate::chance::Chance;
+use crate::dispatch::problem::Problem;
+use crate::dispatch::solver::anneal::Rounds;
+use crate::dispatch::solver::plan::Plan;
+use crate::dispatch::solver::tables::Tables;
+use crate::dispatch::solver::{descent, greedy};
 
 /// The first temperature, as a share of the cost per job.
 const WARM_SHARE: f64 = 0.3;

@@ -1,7 +1,7 @@
 //! The problem as matrices, made from the rules once per search.
-use crate::craft::dispatch::problem::{Attributes, Problem, Window};
-use crate::craft::dispatch::rules::{barred, block_length, clamps, continuity, hard_hold, pinned};
-use crate::craft::dispatch::solver::price::{BEHIND_WINDOWS, CompletionPrice};
+use crate::dispatch::problem::{Attributes, Problem, Window};
+use crate::dispatch::rules::{barred, block_length, clamps, continuity, hard_hold, pinned};
+use crate::dispatch::solver::price::{BEHIND_WINDOWS, CompletionPrice};
 
 /// Marks a station that may not do a job.
 const NEVER: u32 = u32::MAX;

@@ -7,8 +7,8 @@ use super::super::order::{Court, DayDefaults, Entrant, Match, OrderOfPlay, Start
 use super::super::tempo::Surface;
 use super::super::venue_time::at_minute;
 use super::*;
-use crate::craft::chance::Chance;
-use crate::craft::sport::Sport;
+use crate::chance::Chance;
+use crate::sport::Sport;
 
 fn court(id: &str, covered: bool) -> Court {
     Court {

@@ -1,13 +1,13 @@
 //! The length of each piece, by method.
 use super::{PieceFigure, Way};
-use crate::craft::cuts::{CutString, PieceCut, SplitCut};
-use crate::craft::lengths::Lengths;
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::string_plan::request::{CrossStart, PlanRequest};
-use crate::craft::string_plan::steps::Piece;
-use crate::craft::string_plan::string_stretch::{Stretch, stretch};
-use crate::craft::tails::Tails;
-use crate::craft::weave_method::WeaveMethod;
+use crate::cuts::{CutString, PieceCut, SplitCut};
+use crate::lengths::Lengths;
+use crate::racket_end::RacketEnd;
+use crate::string_plan::request::{CrossStart, PlanRequest};
+use crate::string_plan::steps::Piece;
+use crate::string_plan::string_stretch::{Stretch, stretch};
+use crate::tails::Tails;
+use crate::weave_method::WeaveMethod;
 
 /// The tails of this sport, with the machine's own reach and grip where they were measured.
 pub(crate) fn tails(request: &PlanRequest) -> Tails {
@@ -64,7 +64,7 @@ pub(super) fn two_pieces(
 ) -> Vec<PieceFigure> {
     let tails = tails(request);
     let sport = request.frame.sport;
-    let of = |part: &crate::craft::spec::StringSpec| {
+    let of = |part: &crate::spec::StringSpec| {
         let stretch = stretch(sport, &part.string, &part.tension);
         let string = CutString {
             strain: stretch.strain,

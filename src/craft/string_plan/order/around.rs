@@ -1,7 +1,7 @@
 //! One piece whose mains finish at the throat, crosses still from the head.
 use super::{Bench, PullDraft, clamp_of, cross, main, off, on};
-use crate::craft::frame::Side;
-use crate::craft::string_plan::steps::{Phase, Tail};
+use crate::frame::Side;
+use crate::string_plan::steps::{Phase, Tail};
 
 impl Bench<'_> {
     /// The whole of `around`: the long side strings the last cross and the other side's outer main.

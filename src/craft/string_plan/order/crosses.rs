@@ -1,9 +1,9 @@
 //! Plain crosses, one after the other.
 use super::{Bench, CLAMP_1, CLAMP_2, PullDraft, STARTING, clamp_of, cross, main, off, on};
-use crate::craft::frame::Side;
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::string_plan::request::CrossStart;
-use crate::craft::string_plan::steps::{Action, Holder, HolderChange, Phase, StringRef, Tail};
+use crate::frame::Side;
+use crate::racket_end::RacketEnd;
+use crate::string_plan::request::CrossStart;
+use crate::string_plan::steps::{Action, Holder, HolderChange, Phase, StringRef, Tail};
 
 impl Bench<'_> {
     /// Crosses in `order`, in one direction, by a string of their own or by the long side.

@@ -1,7 +1,7 @@
 //! Mains: pair by pair from the centre.
 use super::{Bench, PullDraft, STARTING, clamp_of, main, off, on};
-use crate::craft::frame::Side;
-use crate::craft::string_plan::steps::{Action, Phase};
+use crate::frame::Side;
+use crate::string_plan::steps::{Action, Phase};
 
 impl Bench<'_> {
     /// All mains of both sides; two pieces tie both off, one piece ties the short side off.
@@ -107,7 +107,7 @@ impl Bench<'_> {
 
     /// Whether the last main of this side is followed by a knot.
     fn ties_after_mains(&self, side: Side) -> bool {
-        use crate::craft::weave_method::WeaveMethod::TopsOnShortSide;
+        use crate::weave_method::WeaveMethod::TopsOnShortSide;
         !self.layout.one_piece || (side == self.layout.short_side && self.layout.method != TopsOnShortSide)
     }
 }

@@ -1,8 +1,8 @@
 //! Two pieces, from the start cross back to cross 1, then on below.
 use super::{Bench, CLAMP_1, CLAMP_2, PullDraft, STARTING, cross, off, on};
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::string_plan::request::BackVariant;
-use crate::craft::string_plan::steps::{Phase, Tail};
+use crate::racket_end::RacketEnd;
+use crate::string_plan::request::BackVariant;
+use crate::string_plan::steps::{Phase, Tail};
 
 impl Bench<'_> {
     /// The crosses of `start_cross_back`.

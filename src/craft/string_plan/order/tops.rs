@@ -1,8 +1,8 @@
 //! One piece whose short side strings its mains and the top crosses.
 use super::{Bench, PullDraft, STARTING, clamp_of, cross, main, off, on};
-use crate::craft::frame::Side;
-use crate::craft::racket_end::RacketEnd;
-use crate::craft::string_plan::steps::{Phase, Tail};
+use crate::frame::Side;
+use crate::racket_end::RacketEnd;
+use crate::string_plan::steps::{Phase, Tail};
 
 impl Bench<'_> {
     /// The whole of `tops_on_short_side`.

@@ -1,10 +1,10 @@
 //! Start cross, outer mains and drag in words.
-use crate::craft::frame::Side;
-use crate::craft::spec::Pieces;
-use crate::craft::string_plan::plan::{Plan, StartCross};
-use crate::craft::string_plan::sentences::hole_label;
-use crate::craft::string_plan::steps::{Action, StringRef};
-use crate::craft::weave_method::WeaveMethod;
+use crate::frame::Side;
+use crate::spec::Pieces;
+use crate::string_plan::plan::{Plan, StartCross};
+use crate::string_plan::sentences::hole_label;
+use crate::string_plan::steps::{Action, StringRef};
+use crate::weave_method::WeaveMethod;
 
 /// "cross 3 (measured here); by geometry cross 3, 9.5 mm below the top of the outer mains …".
 pub(super) fn start_cross(start: &StartCross) -> String {

@@ -1,6 +1,6 @@
 //! The five ways of weaving side by side, and where values come from.
-use crate::craft::string_plan::plan::{MethodComparison, Plan, ValueSource};
-use crate::craft::string_plan::sentences::metres;
+use crate::string_plan::plan::{MethodComparison, Plan, ValueSource};
+use crate::string_plan::sentences::metres;
 
 /// One line per method: taken, open or not, and why.
 pub(super) fn lines(plan: &Plan) -> impl Iterator<Item = String> {

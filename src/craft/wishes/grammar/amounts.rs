@@ -1,7 +1,7 @@
 //! Numbers with halves, quarters and units, alone or in pairs.
-use crate::craft::wishes::Stop;
-use crate::craft::wishes::grammar::{Amount, Reader, SaidRacket};
-use crate::craft::wishes::words::Word;
+use crate::wishes::Stop;
+use crate::wishes::grammar::{Amount, Reader, SaidRacket};
+use crate::wishes::words::Word;
 
 impl Reader<'_> {
     /// "24/23" or "24" for both.

@@ -1,8 +1,8 @@
 //! Several rackets in one clause.
-use crate::craft::wishes::grammar::amounts::decimal;
-use crate::craft::wishes::grammar::{Reader, SaidRacket};
-use crate::craft::wishes::words::Word;
-use crate::craft::wishes::{MOST_RACKETS, Stop};
+use crate::wishes::grammar::amounts::decimal;
+use crate::wishes::grammar::{Reader, SaidRacket};
+use crate::wishes::words::Word;
+use crate::wishes::{MOST_RACKETS, Stop};
 
 impl Reader<'_> {
     /// "one each at 24, 25 and 26", "two at 24", "each at 24".

@@ -2,14 +2,17 @@
 use actix_web::http::{StatusCode, header};
 use actix_web::{HttpRequest, HttpResponse};
 use serde::Serialize;
+use serde::de::DeserializeOwned;
 
 use super::conditional;
 use super::idempotency::{IdempotencyKey, fingerprint};
 use super::problem::{Code, Problem};
+use super::request::json::UnreadJson;
+use super::request::query;
 use crate::access::{self, caller::identify, device_time};
 use crate::craft::roles::{Permission, Reach, Role};
 use crate::desk::reads::{Db, StoreResult};
-use crate::desk::{Answer, Caller, Desk, DeskError, Once, Thing};
+use crate::desk::{Answer, Caller, Desk, DeskError, DeskResult, Once, Thing, Tx};
 
 /// Who asks, as the desk knows them.
 ///
@@ -86,6 +89,24 @@ pub fn once(request: &HttpRequest, body: &[u8]) -> Result<Once, Problem> {
         route: format!("{} {}", request.method(), request.path()),
         fingerprint: fingerprint(request, body),
     })
+}
+
+/// Does once what the body asks for: no query, a key, the body's shape, then `work` in one transaction.
+///
+/// # Errors
+/// 400 for a query or without a key, what [`UnreadJson::read`] refuses, and what the desk does.
+pub async fn act<B: DeserializeOwned + Send + 'static>(
+    request: &HttpRequest,
+    desk: &Desk,
+    caller: &Caller,
+    body: UnreadJson,
+    work: impl FnOnce(&mut Tx<'_>, B) -> DeskResult<Answer> + Send + 'static,
+) -> Result<HttpResponse, Problem> {
+    query::none(request)?;
+    let once = once(request, body.bytes()?)?;
+    let asked = body.read()?;
+    let answer = desk.write_once(caller, once, move |tx| work(tx, asked));
+    Ok(respond(answer.await?))
 }
 
 /// An answer with a JSON body.

@@ -18,7 +18,7 @@ use crate::craft::roles::Role;
 use crate::desk::hand_out::{self, HandOut, Proof};
 use crate::desk::reads::At;
 use crate::desk::reads::pickups::{self, Pickup};
-use crate::desk::{Desk, DeskError, Thing};
+use crate::desk::{Desk, Thing};
 
 const GIVERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Runner];
 
@@ -143,20 +143,12 @@ pub(crate) async fn undo(
     body: UnreadJson,
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
-    let (asked, tournament, pickup) = (caller.clone(), caller.tournament().to_owned(), id.clone());
-    desk.read(move |db| {
-        pickups::find(db, &tournament, &pickup)?.ok_or(DeskError::NotFound(Thing::Pickup))?;
-        asked.must_be(&[Role::Desk, Role::Coordinator])
-    })
-    .await?;
-    let once = door::once(&request, body.bytes()?)?;
-    let given: WithReason = body.read()?;
+    door::found(&desk, &caller, id.clone(), Thing::Pickup, pickups::find).await?;
+    caller.must_be(&[Role::Desk, Role::Coordinator])?;
     let id = id.into_inner();
-    let answer = desk
-        .write_once(&caller, once, move |tx| {
-            let undone = hand_out::undo_hand_out(tx, &id, &given.reason)?;
-            door::json(StatusCode::OK, &PickupView::from(&undone))
-        })
-        .await?;
-    Ok(door::respond(answer))
+    door::act(&request, &desk, &caller, body, move |tx, given: WithReason| {
+        let undone = hand_out::undo_hand_out(tx, &id, &given.reason)?;
+        door::json(StatusCode::OK, &PickupView::from(&undone))
+    })
+    .await
 }

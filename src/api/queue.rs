@@ -130,14 +130,11 @@ pub(crate) async fn call_help(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
     caller.must_be(&BENCH)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let given: CallForHelp = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, given: CallForHelp| {
         let (job_id, snag_id) = bench_stops::call_help_at(tx, &row.id, &given.what)?;
         door::json(StatusCode::OK, &HelpCalled { snag_id, job_id })
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// Gives the station the best job it may do; it becomes `assigned`.
@@ -159,26 +156,18 @@ pub(crate) async fn pull(
     body: UnreadJson,
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
-    let (asked, tournament, station) = (caller.clone(), caller.tournament().to_owned(), id.clone());
-    desk.read(move |db| {
-        stations::find(db, &tournament, &station)?.ok_or(DeskError::NotFound(Thing::Station))?;
-        asked.must_be(&BENCH)
-    })
-    .await?;
-    let once = door::once(&request, body.bytes()?)?;
-    let _none: NoEvidence = body.read()?;
+    door::found(&desk, &caller, id.clone(), Thing::Station, stations::find).await?;
+    caller.must_be(&BENCH)?;
     let (id, role) = (id.into_inner(), caller.role);
-    let answer = desk
-        .write_once(&caller, once, move |tx| {
-            let sheet = pull_job::pull_job(tx, &id)?;
-            let shown = view::of(tx.db, &sheet, role, tx.now)?;
-            Ok(door::versioned(
-                door::json(StatusCode::OK, &shown)?,
-                shown.version,
-            ))
-        })
-        .await?;
-    Ok(door::respond(answer))
+    door::act(&request, &desk, &caller, body, move |tx, _none: NoEvidence| {
+        let sheet = pull_job::pull_job(tx, &id)?;
+        let shown = view::of(tx.db, &sheet, role, tx.now)?;
+        Ok(door::versioned(
+            door::json(StatusCode::OK, &shown)?,
+            shown.version,
+        ))
+    })
+    .await
 }
 
 /// What a stringer will not do.
@@ -213,13 +202,10 @@ pub(crate) async fn refuse(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
     caller.must_be(&refuse_job::REFUSERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let given: Refusal = body.read()?;
     let role = caller.role;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, given: Refusal| {
         refuse_job::refuse_job(tx, &row.id, &given.job_id, &given.reason)?;
         door::json(StatusCode::OK, &offered(tx.db, &row, role, tx.now)?)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }

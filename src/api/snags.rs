@@ -15,7 +15,7 @@ use crate::craft::roles::Role;
 use crate::desk::decide_snag::{self, SnagRecord};
 use crate::desk::reads::snags::{self, Snag};
 use crate::desk::reads::{At, from_record};
-use crate::desk::{Desk, DeskError, DeskResult, Thing};
+use crate::desk::{Desk, DeskResult, Thing};
 
 const DECIDERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
 
@@ -126,20 +126,12 @@ pub(crate) async fn decide(
     body: UnreadJson,
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
-    let (asked, tournament, snag) = (caller.clone(), caller.tournament().to_owned(), id.clone());
-    desk.read(move |db| {
-        snags::find(db, &tournament, &snag)?.ok_or(DeskError::NotFound(Thing::Snag))?;
-        asked.must_be(&DECIDERS)
-    })
-    .await?;
-    let once = door::once(&request, body.bytes()?)?;
-    let decision: Decision = body.read()?;
+    door::found(&desk, &caller, id.clone(), Thing::Snag, snags::find).await?;
+    caller.must_be(&DECIDERS)?;
     let id = id.into_inner();
-    let answer = desk
-        .write_once(&caller, once, move |tx| {
-            let decided = decide_snag::decide_snag(tx, &id, &decision.choice, decision.note.as_deref())?;
-            door::json(StatusCode::OK, &shown(&decided)?)
-        })
-        .await?;
-    Ok(door::respond(answer))
+    door::act(&request, &desk, &caller, body, move |tx, decision: Decision| {
+        let decided = decide_snag::decide_snag(tx, &id, &decision.choice, decision.note.as_deref())?;
+        door::json(StatusCode::OK, &shown(&decided)?)
+    })
+    .await
 }

@@ -10,7 +10,7 @@ use super::order::TakenView;
 use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::problem::Problem;
-use crate::api::request::{UnreadJson, query};
+use crate::api::request::UnreadJson;
 use crate::craft::roles::Permission;
 use crate::desk::Desk;
 use crate::desk::court_times::stop_courts;
@@ -58,11 +58,8 @@ pub(crate) async fn stop(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     door::must_have(&caller, Permission::ChangeMatches)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let asked: StopCourts = body.read()?;
     let lengths = desk.lengths();
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, asked: StopCourts| {
         let taken = stop_courts::stop_courts(
             tx,
             asked.courts,
@@ -71,8 +68,8 @@ pub(crate) async fn stop(
             &lengths,
         )?;
         door::json(StatusCode::OK, &TakenView::of(taken))
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// Lets play go on, now or from a time to come.
@@ -91,14 +88,11 @@ pub(crate) async fn restart(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     door::must_have(&caller, Permission::ChangeMatches)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let asked: RestartCourts = body.read()?;
     let lengths = desk.lengths();
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, asked: RestartCourts| {
         let at = asked.at.unwrap_or(tx.now);
         let taken = stop_courts::restart_courts(tx, asked.courts, at, &lengths)?;
         door::json(StatusCode::OK, &TakenView::of(taken))
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }

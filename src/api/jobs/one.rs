@@ -158,17 +158,13 @@ pub(crate) async fn count_print(
     let caller = door::caller(&request)?;
     seen(&desk, &caller, &id).await?;
     caller.must_be(&print_paper::PRINTERS)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let asked: PrintRequest = body.read()?;
     let id = id.into_inner();
-    let answer = desk
-        .write_once(&caller, once, move |tx| {
-            let copy = print_paper::print_paper(tx, &id, asked.what)?;
-            let href = format!("/jobs/{id}/{}", asked.what.name());
-            door::json(StatusCode::OK, &Printed { copy, href })
-        })
-        .await?;
-    Ok(door::respond(answer))
+    door::act(&request, &desk, &caller, body, move |tx, asked: PrintRequest| {
+        let copy = print_paper::print_paper(tx, &id, asked.what)?;
+        let href = format!("/jobs/{id}/{}", asked.what.name());
+        door::json(StatusCode::OK, &Printed { copy, href })
+    })
+    .await
 }
 
 /// Why a job is where it is.

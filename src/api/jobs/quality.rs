@@ -46,21 +46,17 @@ pub(crate) async fn record_check(
     let caller = door::caller(&request)?;
     seen(&desk, &caller, &id).await?;
     caller.must_be(&CHECKERS)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let points: Points = body.read()?;
     let id = id.into_inner();
-    let answer = desk
-        .write_once(&caller, once, move |tx| {
-            let check = check_racket::record_check(tx, &id, points)?;
-            let shown = CheckView {
-                id: check.id,
-                good: check.passed == Some(true),
-                at: check.at.utc(),
-            };
-            door::json(StatusCode::CREATED, &shown)
-        })
-        .await?;
-    Ok(door::respond(answer))
+    door::act(&request, &desk, &caller, body, move |tx, points: Points| {
+        let check = check_racket::record_check(tx, &id, points)?;
+        let shown = CheckView {
+            id: check.id,
+            good: check.passed == Some(true),
+            at: check.at.utc(),
+        };
+        door::json(StatusCode::CREATED, &shown)
+    })
+    .await
 }
 
 /// A stored reading.
@@ -90,11 +86,13 @@ pub(crate) async fn take_reading(
     let caller = door::caller(&request)?;
     seen(&desk, &caller, &id).await?;
     caller.must_be(&CHECKERS)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let reading: ReadingTaken = body.read()?;
     let id = id.into_inner();
-    let answer = desk
-        .write_once(&caller, once, move |tx| {
+    door::act(
+        &request,
+        &desk,
+        &caller,
+        body,
+        move |tx, reading: ReadingTaken| {
             let stored = check_racket::take_reading(tx, &id, &reading)?;
             door::json(
                 StatusCode::CREATED,
@@ -103,7 +101,7 @@ pub(crate) async fn take_reading(
                     at: stored.at.utc(),
                 },
             )
-        })
-        .await?;
-    Ok(door::respond(answer))
+        },
+    )
+    .await
 }

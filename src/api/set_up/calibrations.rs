@@ -117,10 +117,7 @@ pub(crate) async fn calibrate(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Machine, machines::find).await?;
     door::must_have(&caller, Permission::Calibrate)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let new: Readings = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, new: Readings| {
         let asked = CalibrateMachine {
             readings: new.readings,
             unit: new.unit,
@@ -139,8 +136,8 @@ pub(crate) async fn calibrate(
             door::json(actix_web::http::StatusCode::CREATED, &view)?,
             address,
         ))
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// The machine was adjusted, moved or knocked: its correction and its clearance are gone.
@@ -161,14 +158,11 @@ pub(crate) async fn adjusted(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Machine, machines::find).await?;
     door::must_have(&caller, Permission::Calibrate)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let _none: NoEvidence = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, _none: NoEvidence| {
         let row = calibrating::adjust_machine(tx, &row.id)?;
         door::changed(&MachineView::of(&row)?, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// Which job a machine that is not cleared may do all the same.
@@ -200,12 +194,9 @@ pub(crate) async fn allow_job(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Machine, machines::find).await?;
     caller.must_be(&[Role::Coordinator])?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let given: AllowedJob = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, given: AllowedJob| {
         calibrating::allow_job(tx, &row.id, given.job_id.as_str(), &given.reason)?;
         door::changed(&MachineView::of(&row)?, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }

@@ -90,15 +90,12 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_frame::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let record: FrameRecord = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, record: FrameRecord| {
         let frame = keep_frame::add_frame(tx, &record)?;
         let address = format!("/v1/frames/{}", frame.id);
         door::created(&FrameView::of(&frame)?, address, frame.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One frame model.

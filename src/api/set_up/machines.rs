@@ -113,15 +113,12 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_workshop::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let facts: MachineFacts = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, facts: MachineFacts| {
         let row = keep_workshop::add_machine(tx, name_of(&facts)?, &facts)?;
         let address = format!("/v1/machines/{}", row.id);
         door::created(&MachineView::of(&row)?, address, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One machine.

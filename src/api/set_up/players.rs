@@ -103,15 +103,12 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&register_player::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let new: PlayerBody = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, new: PlayerBody| {
         let row = register_player::register_player(tx, new.into_facts())?;
         let address = format!("/v1/players/{}", row.id);
         door::created(&PlayerView::of(&row, tx.caller.role)?, address, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One player.

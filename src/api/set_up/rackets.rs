@@ -103,15 +103,12 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&register_racket::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let new: RacketBody = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, new: RacketBody| {
         let row = register_racket::register_racket(tx, new.into_facts())?;
         let address = format!("/v1/rackets/{}", row.id);
         door::created(&RacketView::of(&row)?, address, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One racket.

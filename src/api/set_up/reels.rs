@@ -190,10 +190,7 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_stock::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let new: NewReel = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, new: NewReel| {
         let new = NewPiece {
             string_id: new.string_id,
             owner_player_id: new.owner_player_id,
@@ -204,8 +201,8 @@ pub(crate) async fn add(
         let row = keep_stock::receive_piece(tx, new)?;
         let address = format!("/v1/reels/{}", row.id);
         door::created(&ReelView::of(&row), address, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One piece, used up or not.

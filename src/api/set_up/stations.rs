@@ -123,15 +123,12 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_workshop::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let new: NewStation = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, new: NewStation| {
         let row = keep_workshop::add_station(tx, &new.name, &new.machine_id)?;
         let address = format!("/v1/stations/{}", row.id);
         door::created(&StationView::of(&row), address, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One station.
@@ -175,14 +172,11 @@ pub(crate) async fn open(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
     caller.must_be(&shifts::OPENERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let opening: Opening = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, opening: Opening| {
         let row = shifts::open_station(tx, &row.id, &opening.stringer_id)?;
         door::changed(&StationView::of(&row), row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// Closes a station: it gets no more jobs. What it has stays with it until somebody decides.
@@ -203,12 +197,9 @@ pub(crate) async fn close(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
     caller.must_be(&shifts::OPENERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let Closing {} = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, Closing {}: Closing| {
         let row = shifts::close_station(tx, &row.id)?.station;
         door::changed(&StationView::of(&row), row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }

@@ -121,10 +121,7 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_workshop::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let new: NewStringer = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, new: NewStringer| {
         let record = StringerRecord {
             pace_factor: new.pace_factor,
             usual_method: new.usual_method,
@@ -132,8 +129,8 @@ pub(crate) async fn add(
         let row = keep_workshop::add_stringer(tx, &new.name, &record)?;
         let address = format!("/v1/stringers/{}", row.id);
         door::created(&StringerView::of(&row)?, address, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One stringer.
@@ -204,14 +201,11 @@ pub(crate) async fn on(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Stringer, stringers::find).await?;
     caller.must_be(&shifts::OPENERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let coming: ComingOn = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, coming: ComingOn| {
         let row = shifts::stringer_on(tx, &row.id, coming.station_id.as_deref())?;
         door::changed(&StringerView::of(&row)?, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// A stringer goes off shift; every station they work at closes, and what was not begun there waits again.
@@ -232,17 +226,20 @@ pub(crate) async fn off(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Stringer, stringers::find).await?;
     caller.must_be(&shifts::OPENERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let GoingOff {} = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
-        let off = shifts::stringer_off(tx, &row.id)?;
-        let view = OffShiftView {
-            stringer: StringerView::of(&off.stringer)?,
-            returned_job_ids: off.returned,
-            staying_job_ids: off.staying,
-        };
-        door::changed(&view, off.stringer.version)
-    });
-    Ok(door::respond(answer.await?))
+    door::act(
+        &request,
+        &desk,
+        &caller,
+        body,
+        move |tx, GoingOff {}: GoingOff| {
+            let off = shifts::stringer_off(tx, &row.id)?;
+            let view = OffShiftView {
+                stringer: StringerView::of(&off.stringer)?,
+                returned_job_ids: off.returned,
+                staying_job_ids: off.staying,
+            };
+            door::changed(&view, off.stringer.version)
+        },
+    )
+    .await
 }

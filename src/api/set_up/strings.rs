@@ -108,10 +108,7 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_stock::KEEPERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let new: NewString = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, new: NewString| {
         let record = StringRecord {
             gauge_mm: new.gauge_mm,
             material: new.material,
@@ -119,8 +116,8 @@ pub(crate) async fn add(
         let row = keep_stock::add_string(tx, &new.name, &record)?;
         let address = format!("/v1/strings/{}", row.id);
         door::created(&StringView::of(&row)?, address, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }
 
 /// One string product.

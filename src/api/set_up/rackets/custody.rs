@@ -9,7 +9,6 @@ use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::problem::Problem;
 use crate::api::request::json::UnreadJson;
-use crate::api::request::query;
 use crate::desk::carry_racket::{CARRIERS, carry_racket};
 use crate::desk::reads::rackets;
 use crate::desk::{Desk, Thing};
@@ -41,12 +40,9 @@ pub(crate) async fn carry(
     let caller = door::caller(&request)?;
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Racket, rackets::find).await?;
     caller.must_be(&CARRIERS)?;
-    query::none(&request)?;
-    let once = door::once(&request, body.bytes()?)?;
-    let given: CarriedTo = body.read()?;
-    let answer = desk.write_once(&caller, once, move |tx| {
+    door::act(&request, &desk, &caller, body, move |tx, given: CarriedTo| {
         let row = carry_racket(tx, &row.id, &given.place)?;
         door::changed(&RacketView::of(&row)?, row.version)
-    });
-    Ok(door::respond(answer.await?))
+    })
+    .await
 }

@@ -40,6 +40,9 @@ pub struct Who {
     pub place: String,
 }
 
+/// So many screens stand in the bar of a tablet beside clock and name; one more than this is no reason for a button.
+const MOST_IN_BAR: usize = 6;
+
 /// Everything a page needs that is not its own subject.
 #[derive(Clone, Debug)]
 pub struct Shell {
@@ -66,6 +69,35 @@ pub struct Shell {
 }
 
 impl Shell {
+    /// The screens of every hour, in the bar itself.
+    pub fn places_in_bar(&self) -> &[Place] {
+        self.split().0
+    }
+
+    /// The others of somebody who has many, behind one button.
+    pub fn places_behind(&self) -> &[Place] {
+        self.split().1
+    }
+
+    /// Whether this page is one of those behind the button.
+    pub fn is_behind(&self) -> bool {
+        self.places_behind().iter().any(|place| place.here)
+    }
+
+    /// What the button says: where one is, if it is one of its screens.
+    pub fn behind_label(&self) -> &str {
+        let here = self.places_behind().iter().find(|place| place.here);
+        here.map_or("More", |place| &place.label)
+    }
+
+    fn split(&self) -> (&[Place], &[Place]) {
+        if self.places.len() <= MOST_IN_BAR + 1 {
+            (&self.places, &[])
+        } else {
+            self.places.split_at(MOST_IN_BAR)
+        }
+    }
+
     /// A page without a sign-in: no places, nothing live.
     pub fn bare(title: impl Into<String>, surface: Surface, key: impl Into<String>) -> Self {
         Shell {

@@ -7,6 +7,7 @@ use super::visit::Visitor;
 use super::{Shown, hand_in_card, hand_in_form, refused, words};
 use crate::desk::find::{self, Found as Hits};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::spare::note_spare;
 use crate::desk::{DeskError, Tx, hand_in, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice, Problem};
 use crate::pages::views::hand_in::{Found, HandIn, InsideRow, ProblemCard, Taken, TakenJob};
@@ -86,10 +87,14 @@ fn scan(form: &mut Filled, hits: &Hits) -> bool {
 }
 
 async fn screen(visitor: &Visitor, query: &str, hits: Hits) -> Result<HandIn, refused::Failure> {
-    let tournament = visitor.tournament();
+    let (tournament, now) = (visitor.tournament(), visitor.now);
     let mut inside = visitor
         .desk
-        .read(move |db| overview::sheets_in(db, &tournament, &INSIDE))
+        .read(move |db| {
+            let mut sheets = overview::sheets_in(db, &tournament, &INSIDE)?;
+            note_spare(db, &tournament, now, &mut sheets)?;
+            Ok(sheets)
+        })
         .await?;
     inside.sort_by_key(|sheet| std::cmp::Reverse(sheet.job.received_at));
     Ok(HandIn {

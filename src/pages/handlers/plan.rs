@@ -15,6 +15,7 @@ use crate::craft::string_plan::sentences::metres;
 use crate::craft::string_plan::{self, Plan, PlanRequest};
 use crate::desk::bench_sheet::{BenchSheet, bench_sheet};
 use crate::desk::job_plan;
+use crate::desk::spare::note_spare;
 use crate::pages::parts::Choice;
 use crate::pages::views::plan::{
     ChangeNotice, Cut, PhaseAct, PhaseMark, PlanScreen, PullValue, SourceRow, Step, StepState,
@@ -35,9 +36,10 @@ async fn show(visitor: Visitor, id: web::Path<String>, asked: web::Query<Filled>
 
 /// The job and its plan on its station's machine.
 async fn read(visitor: &Visitor, id: &str) -> Result<(BenchSheet, Plan), Failure> {
-    let (tournament, id) = (visitor.tournament(), id.to_owned());
+    let (tournament, now, id) = (visitor.tournament(), visitor.now, id.to_owned());
     let read = visitor.desk.read(move |db| {
-        let bench = bench_sheet(db, &tournament, &id)?;
+        let mut bench = bench_sheet(db, &tournament, &id)?;
+        note_spare(db, &tournament, now, std::slice::from_mut(&mut bench.sheet))?;
         let sheet = &bench.sheet;
         let request = PlanRequest {
             frame: sheet.frame.clone(),

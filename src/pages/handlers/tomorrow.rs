@@ -114,6 +114,7 @@ fn frame(visitor: &Visitor, facts: Option<&TomorrowFacts>) -> Result<Tomorrow, F
             .iter()
             .map(|machine| machine_line(visitor, machine))
             .collect(),
+        is_today: day == visitor.day_of(visitor.now),
         day,
     })
 }

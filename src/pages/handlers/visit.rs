@@ -250,16 +250,17 @@ pub fn html(desk: &Desk, status: StatusCode, page: impl MessageBody + 'static) -
 }
 
 /// Every screen of the bar, and what one must be allowed to use it.
+/// Those of every hour first: who has many finds the rest behind a button.
 const PLACES: [(&str, &str, Permission); 10] = [
     ("Hand In", "/hand-in", Permission::Intake),
     ("Next Up", "/next-up", Permission::Bench),
     ("Hand Out", "/hand-out", Permission::HandOut),
     ("Snags", "/snags", Permission::SeeSpec),
     ("Floor", "/floor", Permission::Rush),
-    ("Stock", "/stock", Permission::Stock),
     ("Court Times", "/court-times", Permission::SeeMatches),
-    ("Tomorrow", "/tomorrow", Permission::Rush),
     ("Wall", "/wall?for=room", Permission::SeeJobTimes),
+    ("Stock", "/stock", Permission::Stock),
+    ("Tomorrow", "/tomorrow", Permission::Rush),
     ("Setup", "/setup", Permission::ChangeFrames),
 ];
 
@@ -280,6 +281,11 @@ impl Visitor {
     /// Venue time, "14:30".
     pub fn time(&self, at: DateTime<Utc>) -> String {
         words::time(self.house.zone, at)
+    }
+
+    /// The venue's day, "2026-05-02".
+    pub fn day_of(&self, at: DateTime<Utc>) -> String {
+        at.with_timezone(&self.house.zone).date_naive().to_string()
     }
 
     /// The frame of a screen.

@@ -62,12 +62,11 @@ fn stop_rows(visitor: &Visitor, stopped: &[&JobSheet], causes: &Causes) -> Vec<R
             .map_or_else(String::new, |at| format!(", goes on about {}", visitor.time(at)));
         let mut rows = rows.into_iter();
         let first = rows.next()?;
-        let others: Vec<String> = rows.map(|row| row.code).collect();
         Some(RoomRow {
             state: Chip::new(kind, word),
             exception: true,
-            initials: others.join(" "),
-            station: String::new(),
+            initials: String::new(),
+            others: named(rows),
             words: format!("{}{expected}", stop.words()),
             who: "referee".to_owned(),
             ..first
@@ -84,7 +83,7 @@ fn gathered(mut exceptions: Vec<RoomRow>) -> Vec<RoomRow> {
     }
     let mut by_cause: BTreeMap<(u8, String), Vec<RoomRow>> = BTreeMap::new();
     for row in exceptions {
-        let key = (urgency(row.state.kind), row.words.clone());
+        let key = (urgency(row.state.kind), row.cause.clone());
         by_cause.entry(key).or_default().push(row);
     }
     let mut rows: Vec<RoomRow> = by_cause.into_values().map(together).collect();
@@ -124,12 +123,26 @@ fn together(rows: Vec<RoomRow>) -> RoomRow {
         ChipKind::Held => "held",
         ChipKind::Info | ChipKind::Ready | ChipKind::Plain => "jobs",
     };
-    let others: Vec<String> = rows.map(|row| row.code).collect();
     RoomRow {
         state: Chip::new(first.state.kind, format!("{many} {word}")),
-        initials: others.join(" "),
-        station: String::new(),
+        words: first.cause.clone(),
+        initials: String::new(),
+        others: named(rows),
         ..first
+    }
+}
+
+/// As many codes as a row has room for beside its cause, and how many more there are.
+const CODES_NAMED: usize = 8;
+
+fn named(rows: impl Iterator<Item = RoomRow>) -> String {
+    let codes: Vec<String> = rows.map(|row| row.code).collect();
+    let more = codes.len().saturating_sub(CODES_NAMED);
+    let shown = codes.get(..CODES_NAMED).unwrap_or(&codes).join(" ");
+    if more == 0 {
+        shown
+    } else {
+        format!("{shown} and {more} more")
     }
 }
 
@@ -142,23 +155,25 @@ fn together_of_many_causes(rows: Vec<RoomRow>) -> RoomRow {
 }
 
 fn row(visitor: &Visitor, sheet: &JobSheet, causes: &Causes) -> RoomRow {
-    let state = words::spare_chip(sheet, visitor.now);
-    let (words, who) = match causes.of_waiting(visitor, sheet) {
-        Some(words) => (words, "coordinator"),
-        None => cause(sheet),
-    };
+    let state = words::wall_chip(sheet, visitor.now);
+    let (cause, who) = cause(sheet);
+    let words = causes.of_waiting(visitor, sheet).unwrap_or_else(|| cause.clone());
     RoomRow {
         exception: state.kind != ChipKind::Plain,
         code: sheet.job.code.clone(),
         initials: words::initials(&sheet.player.display_name),
         wanted: visitor.time(sheet.job.due_at.utc()),
-        station: sheet.station_name.clone().unwrap_or_default(),
+        others: String::new(),
         who: if state.kind == ChipKind::Plain {
             String::new()
         } else {
             who.to_owned()
         },
-        words,
+        words: match (&sheet.station_name, words::odds(&state, sheet)) {
+            (Some(station), odds) => format!("{station}: {words}{odds}"),
+            (None, odds) => words + &odds,
+        },
+        cause,
         state,
     }
 }
@@ -192,6 +207,7 @@ mod tests {
             state: Chip::new(kind, "late 5"),
             exception: true,
             code: code.into(),
+            cause: cause.into(),
             words: cause.into(),
             ..RoomRow::default()
         }
@@ -213,7 +229,14 @@ mod tests {
         let rows = gathered(all.collect());
         assert_eq!(rows.len(), 1);
         assert_eq!(rows[0].state.word, "9 late");
-        assert!(rows[0].code == "K0" && rows[0].initials.ends_with("K8"));
+        assert!(rows[0].code == "K0" && rows[0].others.ends_with("K8"));
+    }
+
+    #[test]
+    fn codes_that_have_no_room_are_counted() {
+        let all = (0..12).map(|n| exception(ChipKind::Late, &format!("K{n}"), "waits for a station"));
+        let rows = gathered(all.collect());
+        assert_eq!(rows[0].others, "K1 K2 K3 K4 K5 K6 K7 K8 and 3 more");
     }
 
     #[test]

@@ -101,7 +101,15 @@ pub fn marks(record: &RacketRecord) -> String {
 
 /// What is out of the ordinary with a job, else the minutes to spare; the wall says the state beside it.
 pub fn spare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
-    let chip = state_chip(sheet, now);
+    minutes_alone(state_chip(sheet, now), sheet, now)
+}
+
+/// The same without the odds, for a wall that says them beside the cause.
+pub fn wall_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
+    minutes_alone(bare_chip(sheet, now), sheet, now)
+}
+
+fn minutes_alone(chip: Chip, sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
     let to_due = || (sheet.job.due_at.utc() - now).num_minutes();
     let minutes = sheet
         .spare
@@ -114,8 +122,13 @@ pub fn spare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
     }
 }
 
-/// Where a job stands, as a chip: exceptions first, the minutes to spare otherwise.
+/// Where a job stands, as a chip: exceptions first, with the odds against its match; the minutes to spare otherwise.
 pub fn state_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
+    let chip = bare_chip(sheet, now);
+    Chip::new(chip.kind, format!("{}{}", chip.word, odds(&chip, sheet)))
+}
+
+fn bare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
     let job = &sheet.job;
     let minutes = (job.due_at.utc() - now).num_minutes();
     let spare = minutes - i64::from(job.work_p90_s) / 60;
@@ -138,18 +151,29 @@ pub fn state_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
 /// So likely not ready at walk-on is worth a mark: an assumption.
 const RISKY: f64 = 0.1;
 
-/// Minutes to spare by the plan, and the odds against a match where they are worth a word.
+/// The odds against a match, where they are worth a word.
+fn risk_of(sheet: &JobSheet) -> Option<f64> {
+    let spare = sheet.spare.as_ref()?;
+    spare.risk.filter(|risk| *risk >= RISKY)
+}
+
+/// ", risk 32 %" for a job that is late or at risk, or nothing.
+pub fn odds(chip: &Chip, sheet: &JobSheet) -> String {
+    let worth_saying = matches!(chip.kind, ChipKind::Late | ChipKind::Risk);
+    let risk = risk_of(sheet).filter(|_| worth_saying);
+    risk.map_or_else(String::new, |risk| format!(", risk {:.0} %", risk * 100.0))
+}
+
+/// Minutes to spare by the plan.
 fn planned_chip(sheet: &JobSheet) -> Chip {
     let Some(spare) = &sheet.spare else {
         return Chip::default();
     };
     let minutes = spare.to_promise.num_minutes();
-    let risk = spare.risk.filter(|risk| *risk >= RISKY);
-    let odds = risk.map_or_else(String::new, |risk| format!(", risk {:.0} %", risk * 100.0));
     let state: Option<JobState> = sheet.job.state.parse().ok();
     match state {
-        _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}{odds}", -minutes)),
-        _ if minutes < 5 || risk.is_some() => Chip::new(ChipKind::Risk, format!("{minutes:+}{odds}")),
+        _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}", -minutes)),
+        _ if minutes < 5 || risk_of(sheet).is_some() => Chip::new(ChipKind::Risk, format!("{minutes:+}")),
         Some(state) => Chip::new(ChipKind::Plain, format!("{} {minutes:+}", state.words())),
         None => Chip::new(ChipKind::Plain, format!("{minutes:+}")),
     }

@@ -17,6 +17,8 @@ pub struct Tomorrow {
     pub shell: Shell,
     /// "2026-05-02"; empty without an order of play.
     pub day: String,
+    /// Nothing is known of a later day, or today was asked for.
+    pub is_today: bool,
     /// "07:30".
     pub opens: String,
     /// How many stations are planned.
@@ -127,6 +129,7 @@ mod tests {
         Tomorrow {
             shell: Shell::invented("Tomorrow", Surface::Day, "Tomorrow"),
             day: "2026-05-02".into(),
+            is_today: false,
             opens: "07:30".into(),
             stations: 3,
             fewer: Some("/tomorrow?stations=2".into()),

@@ -64,10 +64,12 @@ pub struct RoomRow {
     pub initials: String,
     /// "Court 1 14:00".
     pub wanted: String,
-    /// "St 2"; empty when none.
-    pub station: String,
-    /// Cause, and what is next.
+    /// What keeps it: one row gathers many exceptions of one cause.
+    pub cause: String,
+    /// The cause, and what is next; where it is, and how likely it comes too late.
     pub words: String,
+    /// Codes of the other jobs of the same cause; empty for a single one.
+    pub others: String,
     /// Who can solve it: "desk"; empty for the ordinary.
     pub who: String,
 }
@@ -103,8 +105,9 @@ mod tests {
             code: code.into(),
             initials: "FI. B".into(),
             wanted: "Court 1 14:00".into(),
-            station: "St 2".into(),
             words: "waits: reel empty".into(),
+            cause: String::new(),
+            others: String::new(),
             who: if kind == ChipKind::Plain {
                 String::new()
             } else {

@@ -24,6 +24,7 @@ pub fn routes(config: &mut ServiceConfig<'_>) {
         .service(one::why)
         .service(plan::plan_of_job)
         .service(plan::drawing_of_job)
+        .service(plan::take_method)
         .service(quality::record_check)
         .service(quality::take_reading)
         .service(actions::act);

@@ -67,7 +67,7 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
     }
     let mut spec = change.spec.clone();
     fill_strings::from_stock_list(tx.db, tx.tournament(), &mut spec, "")?;
-    let habits = job_plan::habits(tx.db, &sheet.racket, Some(job_id))?;
+    let habits = job_plan::habits_of_job(tx.db, &sheet)?;
     let planned = job_plan::admit(&sheet.frame, &spec, &habits, change.insist.as_deref(), "")?;
     if planned.out_of_range {
         sheet.record.insisted.push(crate::desk::records::Insisted {

@@ -2,7 +2,6 @@
 use chrono::{DateTime, Utc};
 
 use crate::craft::job::JobPhase;
-use crate::craft::machine::MachineFacts;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::DeskResult;
 use crate::desk::{log, overview};
@@ -16,8 +15,6 @@ const CHANGE: &str = "job.amended";
 pub struct BenchSheet {
     /// The job.
     pub sheet: JobSheet,
-    /// The machine it is on.
-    pub machine: Option<MachineFacts>,
     /// The taps of this attempt that stand, in order.
     pub taps: Vec<(JobPhase, DateTime<Utc>)>,
     /// Who changed the spec last, and when.
@@ -32,10 +29,6 @@ pub struct BenchSheet {
 /// [`DeskError::NotFound`](crate::desk::DeskError).
 pub fn bench_sheet(db: &mut Db, tournament: &str, job_id: &str) -> DeskResult<BenchSheet> {
     let sheet = JobSheet::of(db, tournament, job_id)?;
-    let machine = match &sheet.job.station_id {
-        Some(station) => overview::machine_at(db, tournament, station)?,
-        None => None,
-    };
     let stands = work::phases_of(db, job_id)?
         .into_iter()
         .filter(|tap| tap.attempt == sheet.job.attempt && tap.undone_at.is_none() && !tap.filled);
@@ -43,7 +36,6 @@ pub fn bench_sheet(db: &mut Db, tournament: &str, job_id: &str) -> DeskResult<Be
         .filter_map(|tap| Some((tap.phase.parse().ok()?, tap.at.utc())))
         .collect();
     let mut bench = BenchSheet {
-        machine,
         taps,
         changed: None,
         if_started: None,

@@ -176,6 +176,36 @@ pub fn book(tx: &mut Tx<'_>, sheet: &JobSheet, scanned: &AttemptRecord) -> DeskR
     Ok(booked)
 }
 
+/// The plan's cuts have changed: each piece gives what more the new cut takes, or gets the rest back.
+///
+/// # Errors
+/// [`DeskError::Rule`] where a piece is too short for its new cut.
+pub fn cut_anew(
+    tx: &mut Tx<'_>,
+    job_id: &str,
+    needs: &[StringNeed],
+    booked: &mut [BookedString],
+) -> DeskResult<()> {
+    for one in booked {
+        let need = needs.iter().find(|need| need.used_for == one.used_for);
+        let Some(length_mm) = need.and_then(|need| need.at_least_mm) else {
+            continue;
+        };
+        if length_mm == one.length_mm {
+            continue;
+        }
+        let Some(mut piece) = pieces::find(tx.db, tx.tournament(), &one.piece_id)? else {
+            continue;
+        };
+        piece.remaining_mm += i64::from(one.length_mm);
+        long_enough(&piece, length_mm, one.used_for)?;
+        one.length_mm = length_mm.min(u32::try_from(piece.remaining_mm).unwrap_or(0));
+        piece.remaining_mm -= i64::from(one.length_mm);
+        settle(tx, &mut piece, job_id)?;
+    }
+    Ok(())
+}
+
 fn scanned_for(scanned: &AttemptRecord, used_for: StockUse) -> Option<&str> {
     match used_for {
         StockUse::Mains | StockUse::Both => scanned.mains.as_deref(),

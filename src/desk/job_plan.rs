@@ -29,10 +29,12 @@ pub struct JobPlan {
     pub needs: Vec<StringNeed>,
 }
 
-/// What decides the weave method when neither frame nor owner does: the method of this
-/// player's last racket of the model, and the tournament's policy.
+/// What decides the weave method when neither frame nor owner does: the stringer's choice for
+/// the job, the method of this player's last racket of the model, and the tournament's policy.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct DeskHabits {
+    /// The stringer's choice for the job at hand.
+    pub bench_method: Option<WeaveMethod>,
     /// The method with which this racket, or the player's last one of its model, was begun last.
     pub last_method: Option<WeaveMethod>,
     /// The tournament's policy, for one piece and for two: where it is not allowed it is passed over.
@@ -48,12 +50,32 @@ pub fn habits(db: &mut Db, racket: &Racket, own_job: Option<&str>) -> DeskResult
         tournaments::find(db, &racket.tournament_id)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
     let settings: TournamentSettings = from_record(&tournament.record)?;
     Ok(DeskHabits {
+        bench_method: None,
         last_method: last_time::method(db, racket, own_job)?,
         policy: settings.weave_policy.map(|method| Policy {
             one_piece: Some(method),
             two_piece: Some(method),
         }),
     })
+}
+
+/// The habits that hold for a job, its own choice at the bench first.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn habits_of_job(db: &mut Db, sheet: &JobSheet) -> DeskResult<DeskHabits> {
+    Ok(DeskHabits {
+        bench_method: sheet.record.bench_method,
+        ..habits(db, &sheet.racket, Some(&sheet.job.id))?
+    })
+}
+
+/// Why somebody insisted on a job's tension.
+#[must_use]
+pub fn insisted(sheet: &JobSheet) -> Option<&str> {
+    let insisted = sheet.record.insisted.iter();
+    let of_tension = insisted.filter(|insisted| insisted.code == "tension_out_of_range");
+    of_tension.map(|insisted| insisted.reason.as_str()).next()
 }
 
 /// Computes the plan that a racket is admitted with; a person may insist with a reason.
@@ -72,6 +94,7 @@ pub fn admit(
         spec: spec.clone(),
         machine: None,
         stringer: None,
+        bench_method: habits.bench_method,
         last_method: habits.last_method,
         policy: habits.policy.clone(),
         stock: Vec::new(),
@@ -167,22 +190,18 @@ pub fn of_job(db: &mut Db, sheet: &JobSheet) -> DeskResult<Plan> {
             ..StringerHabits::default()
         });
     }
-    let habits = habits(db, &sheet.racket, Some(&sheet.job.id))?;
-    let insisted = sheet
-        .record
-        .insisted
-        .iter()
-        .find(|insisted| insisted.code == "tension_out_of_range");
+    let habits = habits_of_job(db, sheet)?;
     let request = PlanRequest {
         frame: sheet.frame.clone(),
         spec: sheet.spec.clone(),
         machine,
         stringer,
+        bench_method: habits.bench_method,
         last_method: habits.last_method,
         policy: habits.policy,
         stock: Vec::new(),
-        insist: insisted.map(|insisted| Insist {
-            reason: insisted.reason.clone(),
+        insist: insisted(sheet).map(|reason| Insist {
+            reason: reason.to_owned(),
         }),
     };
     string_plan::plan(&request).map_err(|faults| refusal(faults, ""))

@@ -16,6 +16,7 @@ pub mod carry_racket;
 pub mod check_in;
 pub mod check_racket;
 pub mod check_sheet;
+pub mod choose_method;
 pub mod clock;
 pub mod completion;
 pub mod correct_job;

@@ -281,6 +281,8 @@ pub struct JobRecord {
     pub ready_for_match: Option<String>,
     /// The strings it takes, by its plan.
     pub needs: Vec<StringNeed>,
+    /// The weave method the stringer chose for it at the bench.
+    pub bench_method: Option<WeaveMethod>,
     /// The weave method it was last begun with.
     pub method: Option<WeaveMethod>,
     /// Whether it is held because a string of it was not in stock.

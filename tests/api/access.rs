@@ -115,6 +115,7 @@ const ROWS: &[(&str, &[Role])] = &[
     ("GET /v1/jobs/{id}/story", SEES_JOBS),
     ("GET /v1/jobs/{id}/plan", WORKSHOP),
     ("GET /v1/jobs/{id}/plan.svg", WORKSHOP),
+    ("POST /v1/jobs/{id}/method", BENCH),
     ("POST /v1/jobs/{id}/checks", WORKSHOP),
     ("POST /v1/jobs/{id}/readings", WORKSHOP),
     ("POST /v1/jobs/{id}/actions/{name}", COUNTER),

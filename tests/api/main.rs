@@ -26,6 +26,7 @@ mod set_up;
 mod steering;
 mod stock;
 mod stream;
+mod weave_methods;
 mod whereabouts;
 mod whole_life;
 mod wire;

@@ -15,6 +15,7 @@ mod chromium;
 mod dev_tools;
 mod keyboard;
 mod main_job;
+mod methods;
 mod page_rules;
 mod paper;
 mod pictures;

@@ -127,6 +127,9 @@ fn the_order_of_deciding_about_the_method_is_kept() {
     assert_eq!(planned(&asked).method.method, WeaveMethod::HeadDown);
     asked["last_method"] = json!("start_cross_back");
     assert_eq!(planned(&asked).method.method, WeaveMethod::StartCrossBack);
+    asked["bench_method"] = json!("head_down");
+    assert_eq!(planned(&asked).method.method, WeaveMethod::HeadDown);
+    asked["bench_method"] = json!("start_cross_back");
     asked["spec"]["method"] = json!("head_down");
     assert_eq!(planned(&asked).method.method, WeaveMethod::HeadDown);
     asked["spec"].as_object_mut().unwrap().remove("method");

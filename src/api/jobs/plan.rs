@@ -1,15 +1,22 @@
 //! String plans: of a job, and of any frame and wish without storing anything.
+use actix_web::http::StatusCode;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, get, post};
+use serde::Deserialize;
+use utoipa::ToSchema;
 
+use super::one::seen;
 use super::queries::DrawingQuery;
 use crate::api::door;
+use crate::api::idempotency::IdempotencyHeader;
 use crate::api::problem::{Code, Problem};
 use crate::api::request::{UnreadJson, query};
 use crate::craft::drawing::{self, HeadAt};
 use crate::craft::frame::FrameRecord;
 use crate::craft::roles::{Permission, Reach, Role};
 use crate::craft::string_plan::{self, Plan, PlanRequest};
+use crate::craft::weave_method::WeaveMethod;
+use crate::desk::choose_method::choose_method;
 use crate::desk::keep_frame::refuse_outside_limits;
 use crate::desk::{Caller, Desk, job_plan};
 
@@ -76,6 +83,45 @@ pub(crate) async fn plan_of_job(
     let (_, plan) = planned(&desk, &caller, id.into_inner()).await?;
     query::none(&request)?;
     Ok(HttpResponse::Ok().json(plan))
+}
+
+/// The weave method for one job.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MethodChoice {
+    /// One of those that the plan's `comparison` allows.
+    pub weave_method: WeaveMethod,
+}
+
+/// Takes another weave method for a job at a station, until the methods part: before the first
+/// main in one piece, before the crosses in two. Plan, cuts and times follow.
+#[utoipa::path(
+    tag = "plans",
+    params(("id" = String, Path, description = "The job's id."), IdempotencyHeader),
+    request_body = MethodChoice,
+    responses((status = 200, description = "Taken; the plan as it is now.", body = Plan)),
+    security(("bearer" = []), ("session" = []))
+)]
+#[post("/v1/jobs/{id}/method")]
+pub(crate) async fn take_method(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadJson,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    seen(&desk, &caller, &id).await?;
+    caller.must_be(&[Role::Stringer, Role::Coordinator])?;
+    let once = door::once(&request, body.bytes()?)?;
+    let choice: MethodChoice = body.read()?;
+    let id = id.into_inner();
+    let answer = desk
+        .write_once(&caller, once, move |tx| {
+            let sheet = choose_method(tx, &id, choice.weave_method)?;
+            door::json(StatusCode::OK, &job_plan::of_job(tx.db, &sheet)?)
+        })
+        .await?;
+    Ok(door::respond(answer))
 }
 
 /// The drawing of a job's frame.

@@ -268,6 +268,7 @@ fn chosen(method: WeaveMethod, chosen_by: ChosenBy, way: Way) -> ChosenMethod {
     let why = match chosen_by {
         ChosenBy::FrameRule => "the frame's maker prescribes it",
         ChosenBy::OwnerWish => "the owner wishes it",
+        ChosenBy::Bench => "chosen at the bench for this racket",
         ChosenBy::LastRacket => "as on this player's last racket",
         ChosenBy::StringerHabit => "this stringer's habit",
         ChosenBy::Policy => "this desk's rule",

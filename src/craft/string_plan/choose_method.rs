@@ -5,7 +5,7 @@ use crate::string_plan::methods::{ALL, ChosenBy, MethodVerdict};
 use crate::string_plan::request::PlanRequest;
 use crate::weave_method::WeaveMethod;
 
-/// The method to take: frame rule, wish, last racket, habit, policy, else the first allowed.
+/// The method to take: frame rule, wish, bench, last racket, habit, policy, else the first allowed.
 pub(crate) fn choose(
     request: &PlanRequest,
     verdicts: &[MethodVerdict],
@@ -35,6 +35,7 @@ pub(crate) fn choose(
             ChosenBy::FrameRule,
         ),
         (request.spec.method, ChosenBy::OwnerWish),
+        (request.bench_method, ChosenBy::Bench),
         (request.last_method, ChosenBy::LastRacket),
         (
             request.stringer.as_ref().and_then(|habits| habits.method),

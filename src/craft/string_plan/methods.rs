@@ -4,6 +4,7 @@ use utoipa::ToSchema;
 
 use crate::frame::contradictions::loop_from_bridge;
 use crate::frame::{CrossesFrom, FrameRecord, OnePieceRule};
+use crate::job::JobPhase;
 use crate::machine::ClampKind;
 use crate::racket_end::RacketEnd;
 use crate::spec::Pieces;
@@ -49,6 +50,8 @@ pub enum ChosenBy {
     FrameRule,
     /// The owner insists.
     OwnerWish,
+    /// The stringer chose it for this job.
+    Bench,
     /// As on this player's last racket.
     LastRacket,
     /// This stringer's habit.
@@ -57,6 +60,19 @@ pub enum ChosenBy {
     Policy,
     /// The first that is allowed.
     FirstAllowed,
+}
+
+/// Whether another method can still be taken at this phase of the work.
+///
+/// In one piece the methods part before the first main: the short side is measured then. In two
+/// they part at the crosses.
+#[must_use]
+pub fn still_open(pieces: Pieces, phase: Option<JobPhase>) -> bool {
+    let last = match pieces {
+        Pieces::One => JobPhase::Mounted,
+        Pieces::Two => JobPhase::MainsDone,
+    };
+    phase <= Some(last)
 }
 
 /// Where the mains finish, and how sure that is.

@@ -21,6 +21,9 @@ pub struct PlanRequest {
     /// How this stringer works.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stringer: Option<StringerHabits>,
+    /// The method the stringer has chosen at the bench for this one job.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bench_method: Option<WeaveMethod>,
     /// The method used on this player's last racket of this model.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub last_method: Option<WeaveMethod>,

@@ -6,9 +6,10 @@ use super::refused;
 use super::visit::Visitor;
 use super::{Shown, plan};
 use crate::craft::job::JobPhase;
+use crate::craft::string_plan::methods::ALL;
 use crate::desk::bench_stops::{self, GiveUp};
 use crate::desk::check_racket;
-use crate::desk::{DeskError, DeskResult, Tx, amend_job, tap_phase};
+use crate::desk::{DeskError, DeskResult, Tx, amend_job, choose_method, tap_phase};
 
 /// The routes of this file; every tap has its own address.
 pub fn routes(config: &mut ServiceConfig) {
@@ -21,6 +22,7 @@ pub fn routes(config: &mut ServiceConfig) {
         "snapped",
         "problem",
         "acknowledge",
+        "method",
     ] {
         let tapped = move |visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>| {
             tap(visitor, action, id.into_inner(), form.into_inner())
@@ -76,6 +78,18 @@ fn act(tx: &mut Tx<'_>, action: &str, id: &str, form: &Filled) -> DeskResult<Str
         }
         "problem" => {
             bench_stops::call_help(tx, id, form.get("kind"))?;
+        }
+        "method" => {
+            let method = form.get("weave_method");
+            let known = ALL.iter().find(|one| one.name() == method);
+            let method = known.ok_or_else(|| {
+                DeskError::member(
+                    "/weave_method",
+                    "invalid_value",
+                    "Choose one of the weave methods.",
+                )
+            })?;
+            choose_method::choose_method(tx, id, *method)?;
         }
         "acknowledge" => {
             amend_job::acknowledge_change(tx, id)?;

@@ -16,6 +16,7 @@ pub mod hand_in_form;
 pub mod hand_out;
 pub mod hand_out_card;
 mod kept_wall;
+pub mod methods;
 pub mod next_up;
 pub mod offline;
 pub mod paper;
@@ -59,6 +60,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(paper_kit::routes)
         .configure(next_up::routes)
         .configure(plan::routes)
+        .configure(methods::routes)
         .configure(bench::routes)
         .configure(check::routes)
         .configure(hand_out::routes)

@@ -5,20 +5,19 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{Shown, words};
+use super::{Shown, methods, words};
 use crate::craft::drawing::{self, HeadAt};
 use crate::craft::job::JobPhase;
 use crate::craft::spec::{Pieces, Spec, StringSpec};
 use crate::craft::string_plan::machine_value::MachineValue;
-use crate::craft::string_plan::request::Override;
 use crate::craft::string_plan::sentences::metres;
-use crate::craft::string_plan::{self, Plan, PlanRequest};
+use crate::craft::string_plan::{self, Plan};
 use crate::desk::bench_sheet::{BenchSheet, bench_sheet};
 use crate::desk::job_plan;
 use crate::desk::spare::note_spare;
 use crate::pages::parts::Choice;
 use crate::pages::views::plan::{
-    ChangeNotice, Cut, PhaseAct, PhaseMark, PlanScreen, PullValue, SourceRow, Step, StepState,
+    ChangeNotice, Cut, MethodChoice, PhaseAct, PhaseMark, PlanScreen, PullValue, SourceRow, Step, StepState,
 };
 
 /// A tap may be taken back for this long.
@@ -35,25 +34,12 @@ async fn show(visitor: Visitor, id: web::Path<String>, asked: web::Query<Filled>
 }
 
 /// The job and its plan on its station's machine.
-async fn read(visitor: &Visitor, id: &str) -> Result<(BenchSheet, Plan), Failure> {
+pub async fn read(visitor: &Visitor, id: &str) -> Result<(BenchSheet, Plan), Failure> {
     let (tournament, now, id) = (visitor.tournament(), visitor.now, id.to_owned());
     let read = visitor.desk.read(move |db| {
         let mut bench = bench_sheet(db, &tournament, &id)?;
         note_spare(db, &tournament, now, std::slice::from_mut(&mut bench.sheet))?;
-        let sheet = &bench.sheet;
-        let request = PlanRequest {
-            frame: sheet.frame.clone(),
-            spec: sheet.spec.clone(),
-            machine: bench.machine.clone(),
-            stringer: None,
-            last_method: None,
-            policy: None,
-            stock: Vec::new(),
-            insist: sheet.record.insisted.first().map(|one| Override {
-                reason: one.reason.clone(),
-            }),
-        };
-        let plan = string_plan::plan(&request).map_err(|faults| job_plan::refusal(faults, ""))?;
+        let plan = job_plan::of_job(db, &bench.sheet)?;
         Ok((bench, plan))
     });
     Ok(read.await?)
@@ -87,7 +73,7 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         facts: facts(&sheet.spec, sheet.job.attempt),
         cuts: plan.cuts.iter().map(cut).collect(),
         method: plan.method.text.clone(),
-        methods: Vec::new(),
+        methods: others_to_take(&bench, &plan),
         drawing_svg: drawing::svg(&sheet.frame, &plan, head),
         turn_href: format!("/plan/{id}{}", if turned { "" } else { "?turned=yes" }),
         steps: steps(&plan, phase),
@@ -118,6 +104,19 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         problem_kinds: chips(&["machine", "frame", "grommet", "string", "spec not clear"]),
         notice: sheet.job.spec_change_unseen.then(|| notice(visitor, &bench)),
     })
+}
+
+/// The other methods that can still be taken, each with the time it takes here.
+fn others_to_take(bench: &BenchSheet, plan: &Plan) -> Vec<MethodChoice> {
+    let others = methods::can_take(bench, plan)
+        .into_iter()
+        .filter(|line| !line.chosen);
+    let choices = others.map(|line| MethodChoice {
+        value: line.method.name().to_owned(),
+        label: line.method.words().to_owned(),
+        time: line.time_s.map(methods::about).unwrap_or_default(),
+    });
+    choices.collect()
 }
 
 fn sources(plan: &Plan) -> Vec<SourceRow> {
@@ -231,15 +230,15 @@ fn left(visitor: &Visitor, bench: &BenchSheet, plan: &Plan, phase: Option<JobPha
 
 fn pull(value: &MachineValue, part: &StringSpec) -> PullValue {
     let asked = words::tension(&value.asked);
-    let set = format!("{} {}", value.set, value.unit.symbol());
+    // the value stands large beside it: only what differs from the wish is said
+    let differs = value
+        .text
+        .split_once('(')
+        .map(|(_, rest)| rest.trim_end_matches(')'));
     PullValue {
         set: value.set.clone(),
         unit: value.unit.symbol().to_owned(),
-        remark: if set == asked {
-            String::new()
-        } else {
-            value.text.clone()
-        },
+        remark: differs.unwrap_or_default().to_owned(),
         asked,
         string: words::string_name(part),
         pre_stretch: words::pre_stretch(&part.pre_stretch),

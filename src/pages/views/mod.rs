@@ -8,6 +8,7 @@ pub mod floor;
 pub mod floor_drawing;
 pub mod hand_in;
 pub mod hand_out;
+pub mod methods;
 pub mod next_up;
 pub mod paper;
 pub mod paper_kit;

@@ -33,9 +33,9 @@ pub struct PlanScreen {
     /// "two pieces", "constant pull", "4 knots" and the like.
     pub facts: Vec<String>,
     pub cuts: Vec<Cut>,
-    /// Weave method in words, and the others one tap away.
+    /// Weave method in words, and the others one tap away while they can still be taken.
     pub method: String,
-    pub methods: Vec<Choice>,
+    pub methods: Vec<MethodChoice>,
     /// A finished `<svg>` of this frame, made by the desk itself: printed as it is.
     pub drawing_svg: String,
     /// Address of this page with the drawing turned.
@@ -62,6 +62,15 @@ pub struct PlanScreen {
     pub snap_places: Vec<Choice>,
     pub problem_kinds: Vec<Choice>,
     pub notice: Option<ChangeNotice>,
+}
+
+/// Another weave method that this racket allows.
+#[derive(Clone, Debug)]
+pub struct MethodChoice {
+    pub value: String,
+    pub label: String,
+    /// "about 27 min".
+    pub time: String,
 }
 
 /// What to set the machine to for one half of the bed.

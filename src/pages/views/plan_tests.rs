@@ -63,7 +63,11 @@ fn screen() -> PlanScreen {
             },
         ],
         method: "From the start cross, back to cross 1".into(),
-        methods: vec![Choice::new("head_down", "Head down, cross 1 first")],
+        methods: vec![MethodChoice {
+            value: "head_down".into(),
+            label: "crosses from the head down".into(),
+            time: "about 27 min".into(),
+        }],
         drawing_svg: DRAWING.into(),
         turn_href: "/plan/j1?turned=yes".into(),
         steps: vec![

@@ -23,6 +23,27 @@ pub(super) const JOBS: &[(&str, &str)] = &[
         "No match of this player is in the order of play yet; give the time until then in due_at.",
         "Aucun match de ce joueur n’est encore à l’ordre des matchs ; donnez l’heure d’ici là dans due_at.",
     ),
+    // the weave method at the bench
+    (
+        "Choose one of the weave methods.",
+        "Choisissez l’une des méthodes de tissage.",
+    ),
+    (
+        "The weave method is chosen at the bench; take the job to a station first.",
+        "La méthode de tissage se choisit à l’établi ; prenez d’abord le travail à un poste.",
+    ),
+    (
+        "The strings are in too far for another weave method; finish this one, or give the attempt up and begin again.",
+        "Les cordes sont trop avancées pour une autre méthode de tissage ; finissez celle-ci, ou abandonnez l’essai et recommencez.",
+    ),
+    (
+        "Frame or owner decide the weave method here: {} The desk can change the spec.",
+        "Le cadre ou le propriétaire décide ici de la méthode de tissage : {} Le comptoir peut changer le souhait.",
+    ),
+    (
+        "\"{}\" cannot be used here: {}.",
+        "« {} » n’est pas possible ici : {}.",
+    ),
     // the job's state
     (
         "The desk rushes only for a player on court (level \"court\"); ask a coordinator.",

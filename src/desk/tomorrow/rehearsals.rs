@@ -18,11 +18,23 @@ const PATIENCE: Duration = Duration::from_millis(700);
 /// Whose day, and which facts.
 type Mark = (String, u64);
 
+/// The same day played by other facts: whose, when, with how many stations, opening when.
+type Subject = (String, String, usize, i64);
+
+struct Answer {
+    mark: Mark,
+    subject: Subject,
+    /// Nothing where playing it failed.
+    odds: Option<Arc<Odds>>,
+}
+
 /// How far an answer is.
 #[derive(Debug, Clone)]
 pub enum Progress {
     /// Here it is.
     Played(Arc<Odds>),
+    /// Something has changed since this answer; the day is being played again.
+    Earlier(Arc<Odds>),
     /// It is being played, or waits for its turn.
     UnderWay,
     /// Too many others wait; ask again later.
@@ -33,7 +45,7 @@ pub enum Progress {
 
 #[derive(Default)]
 struct Room {
-    answers: VecDeque<(Mark, Option<Arc<Odds>>)>,
+    answers: VecDeque<Answer>,
     waiting: VecDeque<(Mark, TomorrowFacts)>,
     under_way: Option<Mark>,
 }
@@ -70,9 +82,20 @@ impl Rehearsals {
             }
             Progress::UnderWay
         };
-        tokio::time::timeout(PATIENCE, answered)
-            .await
-            .unwrap_or(Progress::UnderWay)
+        let soon = tokio::time::timeout(PATIENCE, answered).await;
+        soon.unwrap_or_else(|_elapsed| self.earlier(tournament, facts).unwrap_or(Progress::UnderWay))
+    }
+
+    /// The last answer for the same day: while play goes on its facts change faster than it can be played.
+    fn earlier(&self, tournament: &str, facts: &TomorrowFacts) -> Option<Progress> {
+        let subject = subject(tournament, facts);
+        let room = self.lock();
+        let mut of_it = room
+            .answers
+            .iter()
+            .rev()
+            .filter(|answer| answer.subject == subject);
+        of_it.find_map(|answer| answer.odds.clone().map(Progress::Earlier))
     }
 
     fn lock(&self) -> MutexGuard<'_, Room> {
@@ -81,8 +104,8 @@ impl Rehearsals {
 
     fn answer(&self, mark: &Mark) -> Option<Progress> {
         let room = self.lock();
-        let (_, answer) = room.answers.iter().find(|(known, _)| known == mark)?;
-        Some(answer.clone().map_or(Progress::Failed, Progress::Played))
+        let known = room.answers.iter().find(|answer| answer.mark == *mark)?;
+        Some(known.odds.clone().map_or(Progress::Failed, Progress::Played))
     }
 
     /// The answer where it is known; else sees to it that the day is played.
@@ -123,7 +146,11 @@ impl Rehearsals {
                 tracing::error!(day = facts.day, "playing a day failed");
             }
             let mut room = self.lock();
-            room.answers.push_back((mark, played.ok().map(Arc::new)));
+            room.answers.push_back(Answer {
+                subject: subject(&mark.0, &facts),
+                mark,
+                odds: played.ok().map(Arc::new),
+            });
             if room.answers.len() > KEPT {
                 room.answers.pop_front();
             }
@@ -137,4 +164,9 @@ impl Rehearsals {
             }
         }
     }
+}
+
+fn subject(tournament: &str, facts: &TomorrowFacts) -> Subject {
+    let opens_s = facts.expected.opens_s;
+    (tournament.to_owned(), facts.day.clone(), facts.stations, opens_s)
 }

@@ -13,7 +13,7 @@ use crate::desk::DeskResult;
 use crate::desk::tomorrow::rehearsals::Progress;
 use crate::desk::tomorrow::{self, Asked, LONGEST, MachineCheck, TomorrowFacts};
 use crate::pages::parts::{Fault, Problem};
-use crate::pages::views::tomorrow::{MachineLine, Stage, Tomorrow};
+use crate::pages::views::tomorrow::{Answer, MachineLine, Stage, Tomorrow};
 
 /// More stations than any desk has.
 const MOST_STATIONS: usize = 60;
@@ -138,6 +138,10 @@ async fn stage(visitor: &Visitor, facts: &TomorrowFacts) -> Stage {
     let rehearsals = visitor.desk.rehearsals();
     match rehearsals.odds(&visitor.tournament(), facts).await {
         Progress::Played(odds) => Stage::Played(Box::new(tomorrow_numbers::answer(facts, &odds))),
+        Progress::Earlier(odds) => Stage::Played(Box::new(Answer {
+            changed_since: true,
+            ..tomorrow_numbers::answer(facts, &odds)
+        })),
         Progress::UnderWay => Stage::UnderWay(ready_by(visitor)),
         Progress::Busy => Stage::Busy,
         Progress::Failed => Stage::Failed,

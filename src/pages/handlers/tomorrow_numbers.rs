@@ -20,6 +20,7 @@ pub(super) fn answer(facts: &TomorrowFacts, odds: &Odds) -> Answer {
     let each = HALF_HOUR_S * count(planned) / staffing.block_s.max(1.0);
     let can = format!("{} can string {each:.1}", charts::stations(planned));
     Answer {
+        changed_since: false,
         summary: format!("{} matches, {} rackets", facts.matches, band(&odds.rackets)),
         verdict: verdict(odds),
         verdict_chip: verdict_chip(odds),

@@ -48,9 +48,22 @@ pub enum Stage {
     Played(Box<Answer>),
 }
 
+impl Stage {
+    /// After so many seconds the page looks again by itself.
+    fn look_again_s(&self) -> Option<u8> {
+        match self {
+            Self::UnderWay(_) => Some(2),
+            Self::Played(answer) if answer.changed_since => Some(20),
+            _ => None,
+        }
+    }
+}
+
 /// The answer.
 #[derive(Clone, Debug, Default)]
 pub struct Answer {
+    /// It was played before the last changes; a newer answer is on its way.
+    pub changed_since: bool,
     /// "6 matches, 23 rackets (18 to 29)".
     pub summary: String,
     /// "With 3 stations 94 of 100 rackets are ready when due; the worst half hour begins at 13:00."
@@ -198,6 +211,20 @@ mod tests {
         ] {
             assert!(text.contains(word), "{word}: {text}");
         }
+    }
+
+    #[test]
+    fn an_answer_that_something_has_changed_since_says_so_and_looks_again() {
+        let answer = |changed_since| {
+            let answer = Answer {
+                changed_since,
+                ..Answer::default()
+            };
+            rendered("tomorrow-changed", &page(Stage::Played(Box::new(answer))))
+        };
+        assert!(!answer(false).contains("http-equiv=\"refresh\""));
+        assert!(answer(true).contains("http-equiv=\"refresh\""));
+        assert!(words(&answer(true)).contains("Something has changed since"));
     }
 
     #[test]

@@ -1,8 +1,10 @@
 //! The plain rule for the next job of a station, with its reasons.
 //!
-//! Of the waiting jobs this station may do: those pinned to it first, then by
-//! rush, then the earliest ready-by, then the earlier received, then the code.
-use std::cmp::Ordering;
+//! Of the waiting jobs this station may do: those pinned to it first, then those
+//! the plan gives it, in the plan's order; the rest, and those pinned to it among
+//! one another, by rush, then the earliest ready-by, then the earlier received,
+//! then the code.
+use std::cmp::{Ordering, Reverse};
 use std::collections::BTreeSet;
 
 use chrono::{DateTime, Utc};
@@ -25,6 +27,8 @@ pub struct WaitingJob {
     pub not_before_at: Option<DateTime<Utc>>,
     /// The only station it goes to, if a coordinator said so.
     pub pinned_station_id: Option<String>,
+    /// Its place among the jobs that the plan gives the station that asks.
+    pub planned: Option<usize>,
     /// Moved forward.
     pub rush: Option<RushLevel>,
     /// When it must be ready; later than any other if not known.
@@ -124,28 +128,15 @@ pub struct Choice {
 /// Why a planned job is next.
 const PLANNED: &str = "The plan gives it to this station next: that costs all rackets together the least.";
 
-impl Choice {
-    /// Lets a plan decide: the first job of `planned` that this station may do now goes first.
-    ///
-    /// A job pinned to the station stays first, and where the plan names none that
-    /// may be done, the plain rule holds.
-    pub fn prefer(&mut self, planned: &[String]) {
-        let Some(pick) = self.pick.as_mut().filter(|pick| pick.why != ChosenFor::Pinned) else {
-            return;
-        };
-        let may = |id: &&String| **id == pick.job_id || self.runners_up.contains(*id);
-        let Some(first) = planned.iter().find(may) else {
-            return;
-        };
-        if *first != pick.job_id {
-            self.runners_up.retain(|job| job != first);
-            let plain = std::mem::replace(&mut pick.job_id, first.clone());
-            self.runners_up.insert(0, plain);
-        }
-        if pick.why != ChosenFor::OnlyOne {
-            pick.why = ChosenFor::Planned;
-            PLANNED.clone_into(&mut pick.sentence);
-        }
+impl WaitingJob {
+    fn plain_key(&self) -> PlainKey<'_> {
+        plain_key(
+            self.rush,
+            self.ready_by_at,
+            self.received_at,
+            &self.code,
+            &self.job_id,
+        )
     }
 }
 
@@ -202,28 +193,60 @@ fn barred(job: &WaitingJob, station: &AskingStation, now: DateTime<Utc>) -> Opti
 
 /// Which of two jobs comes first, and by what.
 fn compare(one: &WaitingJob, other: &WaitingJob) -> (Ordering, ChosenFor) {
-    // jobs pinned elsewhere are barred, so any pin is to this station; without a ready-by a job comes last
-    let due = |job: &WaitingJob| job.ready_by_at.unwrap_or(DateTime::<Utc>::MAX_UTC);
-    let by = [
-        (
-            other
-                .pinned_station_id
-                .is_some()
-                .cmp(&one.pinned_station_id.is_some()),
-            ChosenFor::Pinned,
-        ),
-        (other.rush.cmp(&one.rush), ChosenFor::Rush),
-        (due(one).cmp(&due(other)), ChosenFor::ReadyBy),
-        (one.received_at.cmp(&other.received_at), ChosenFor::Received),
-    ];
-    let decided = by.into_iter().find(|(order, _)| order.is_ne());
-    decided.unwrap_or_else(|| {
-        let order = one
-            .code
-            .cmp(&other.code)
-            .then_with(|| one.job_id.cmp(&other.job_id));
-        (order, ChosenFor::Code)
-    })
+    // jobs pinned elsewhere are barred, so any pin is to this station
+    let pinned = |job: &WaitingJob| job.pinned_station_id.is_some();
+    let (order, by) = match (pinned(one), pinned(other)) {
+        (true, true) => plainly(one, other),
+        (false, false) => {
+            // what the plan does not give this station comes last
+            let place = |job: &WaitingJob| job.planned.unwrap_or(usize::MAX);
+            match place(one).cmp(&place(other)) {
+                Ordering::Equal => plainly(one, other),
+                order => (order, ChosenFor::Planned),
+            }
+        }
+        (here, there) => (there.cmp(&here), ChosenFor::Pinned),
+    };
+    // of two that are pinned here the better one is next because it is pinned here
+    let both = pinned(one) && pinned(other);
+    (order, if both { ChosenFor::Pinned } else { by })
+}
+
+/// The order of the plain rule as a key: rush, ready-by, received, code, id.
+pub type PlainKey<'a> = (
+    Reverse<Option<RushLevel>>,
+    DateTime<Utc>,
+    DateTime<Utc>,
+    &'a str,
+    &'a str,
+);
+
+/// Where a job stands as long as neither a person nor the plan has said so: the least key first.
+#[must_use]
+pub fn plain_key<'a>(
+    rush: Option<RushLevel>,
+    ready_by_at: Option<DateTime<Utc>>,
+    received_at: DateTime<Utc>,
+    code: &'a str,
+    job_id: &'a str,
+) -> PlainKey<'a> {
+    // without a ready-by a job comes last
+    let due = ready_by_at.unwrap_or(DateTime::<Utc>::MAX_UTC);
+    (Reverse(rush), due, received_at, code, job_id)
+}
+
+fn plainly(one: &WaitingJob, other: &WaitingJob) -> (Ordering, ChosenFor) {
+    let (one, other) = (one.plain_key(), other.plain_key());
+    let why = if one.0 != other.0 {
+        ChosenFor::Rush
+    } else if one.1 != other.1 {
+        ChosenFor::ReadyBy
+    } else if one.2 != other.2 {
+        ChosenFor::Received
+    } else {
+        ChosenFor::Code
+    };
+    (one.cmp(&other), why)
 }
 
 fn picked(first: &WaitingJob, second: Option<&WaitingJob>) -> Pick {

@@ -9,9 +9,8 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::BenchRefusal;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
-use crate::desk::schedule::{PlannedJob, UnplannedJob, WorkPlan, is_up_to_date, kept, plan_of};
+use crate::desk::schedule::{PlannedJob, UnplannedJob, of_this_moment};
 use crate::desk::spare::note_spare;
-use crate::desk::waiting_work::work_in;
 use crate::storage::Db;
 use crate::storage::workshop::people::{self, Stringer};
 use crate::storage::workshop::places::Station;
@@ -85,7 +84,7 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownL
     let mut room = Room::now(db, tournament)?;
     note_spare(db, tournament, now, &mut room.sheets)?;
     let stringers = people::all(db, tournament)?;
-    let (plan, made_at) = plan(db, tournament, now, &room)?;
+    let (plan, made_at) = of_this_moment(db, tournament, now, &room)?;
     let matches = matches(db, tournament, now, &room, lengths)?;
     let refused = refused(&room, &stringers);
     let (mut waiting, begun): (Vec<_>, Vec<_>) = room
@@ -126,24 +125,6 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownL
         refused,
         matches,
     })
-}
-
-/// The kept plan, or where something has happened since, what the next one will be.
-fn plan(
-    db: &mut Db,
-    tournament: &str,
-    now: DateTime<Utc>,
-    room: &Room,
-) -> DeskResult<(WorkPlan, DateTime<Utc>)> {
-    let last = match kept(db, tournament)? {
-        Some((plan, row)) if is_up_to_date(db, tournament, row.made_from_sequence)? => {
-            return Ok((plan, row.made_at.utc()));
-        }
-        Some((plan, _)) => plan,
-        None => WorkPlan::default(),
-    };
-    let work = work_in(db, room.clone(), now)?;
-    Ok((plan_of(&work, &last), now))
 }
 
 /// The jobs without a place, with why.

@@ -1,4 +1,6 @@
 //! A station pulls its next job: the best one it may do, and no other station gets it.
+use std::collections::HashMap;
+
 use chrono::{DateTime, Utc};
 use serde_json::json;
 
@@ -85,18 +87,18 @@ fn first_planned(
 ) -> DeskResult<Option<String>> {
     let (tournament, state) = (&station.tournament_id, JobState::Waiting.as_str());
     let lane = schedule::kept_lane(db, tournament, &station.id)?;
+    let mut before = 0;
     for ids in lane.chunks(PLANNED_PART) {
-        let waiting = jobs::waiting_of(db, tournament, state, ids)?
+        let part = jobs::waiting_of(db, tournament, state, ids)?;
+        let place = |job: &jobs::Waiting| ids.iter().position(|id| *id == job.id).map(|at| before + at);
+        let waiting = part
             .iter()
-            .map(|job| waiting_job(job, station, now))
+            .map(|job| waiting_job(job, station, place(job), now))
             .collect::<DeskResult<Vec<_>>>()?;
-        let choice = choose_next(&waiting, asking, now);
-        let may = |id: &&String| {
-            choice.pick.as_ref().is_some_and(|pick| pick.job_id == **id) || choice.runners_up.contains(*id)
-        };
-        if let Some(first) = ids.iter().find(may) {
-            return Ok(Some(first.clone()));
+        if let Some(pick) = choose_next(&waiting, asking, now).pick {
+            return Ok(Some(pick.job_id));
         }
+        before += ids.len();
     }
     Ok(None)
 }
@@ -110,7 +112,7 @@ fn best_of(
 ) -> DeskResult<Option<String>> {
     let waiting = part
         .iter()
-        .map(|job| waiting_job(job, station, now))
+        .map(|job| waiting_job(job, station, None, now))
         .collect::<DeskResult<Vec<_>>>()?;
     Ok(choose_next(&waiting, asking, now).pick.map(|pick| pick.job_id))
 }
@@ -121,16 +123,18 @@ fn best_of(
 /// [`DeskError::Storage`].
 pub fn preview(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<Choice> {
     let waiting = jobs::queue(db, &station.tournament_id, JobState::Waiting.as_str())?;
+    let lane = schedule::kept_lane(db, &station.tournament_id, &station.id)?;
+    let places: HashMap<&str, usize> = lane
+        .iter()
+        .enumerate()
+        .map(|(at, id)| (id.as_str(), at))
+        .collect();
     let asking = asking(db, station)?;
     let waiting = waiting
         .iter()
-        .map(|job| waiting_job(job, station, now))
+        .map(|job| waiting_job(job, station, places.get(job.id.as_str()).copied(), now))
         .collect::<DeskResult<Vec<_>>>()?;
-    let mut choice = choose_next(&waiting, &asking, now);
-    if let Some((plan, _)) = schedule::kept(db, &station.tournament_id)? {
-        choice.prefer(&plan.jobs_of(&station.id));
-    }
-    Ok(choice)
+    Ok(choose_next(&waiting, &asking, now))
 }
 
 fn asking(db: &mut Db, station: &Station) -> DeskResult<AskingStation> {
@@ -144,7 +148,12 @@ fn asking(db: &mut Db, station: &Station) -> DeskResult<AskingStation> {
     })
 }
 
-fn waiting_job(job: &jobs::Waiting, station: &Station, now: DateTime<Utc>) -> DeskResult<WaitingJob> {
+fn waiting_job(
+    job: &jobs::Waiting,
+    station: &Station,
+    planned: Option<usize>,
+    now: DateTime<Utc>,
+) -> DeskResult<WaitingJob> {
     let record: JobRecord = from_record(&job.record)?;
     Ok(WaitingJob {
         refused_here: record.refused_at(&station.id, station.stringer_id.as_deref()),
@@ -153,6 +162,7 @@ fn waiting_job(job: &jobs::Waiting, station: &Station, now: DateTime<Utc>) -> De
         held: job.held_reason.is_some() && job.held_until.is_none_or(|until| until.utc() > now),
         not_before_at: record.not_before_at,
         pinned_station_id: job.pinned_station_id.clone(),
+        planned,
         rush: job.rush.as_ref().and_then(|rush| rush.parse().ok()),
         ready_by_at: Some(job.due_at.utc()),
         received_at: job.received_at.utc(),
@@ -194,7 +204,9 @@ pub struct QueuePlace {
     /// How many go before it at the open station where it comes first.
     pub ahead: usize,
     /// Why, in words.
-    pub sentences: Vec<String>,
+    pub sentence: String,
+    /// The open stations that do not get it, each with why.
+    pub barred: Vec<String>,
 }
 
 /// Where a job stands in the queue, by the rule that stations pull by.
@@ -231,7 +243,8 @@ pub fn place_in_queue(
             Some((ahead, sentence)) if best.as_ref().is_none_or(|best| ahead < best.ahead) => {
                 best = Some(QueuePlace {
                     ahead,
-                    sentences: vec![sentence],
+                    sentence,
+                    barred: Vec::new(),
                 });
             }
             Some(_) => {}
@@ -242,11 +255,9 @@ pub fn place_in_queue(
         }
     }
     let mut place = best.unwrap_or_default();
-    place.sentences.extend(barred);
-    if place.sentences.is_empty() {
-        place
-            .sentences
-            .push("It does not wait for a station now.".to_owned());
+    place.barred = barred;
+    if place.sentence.is_empty() && place.barred.is_empty() {
+        "It does not wait for a station now.".clone_into(&mut place.sentence);
     }
     Ok(place)
 }

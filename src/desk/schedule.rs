@@ -12,7 +12,8 @@ use crate::desk::court_times::board::boards;
 use crate::desk::court_times::next_match::{self, Outlook};
 use crate::desk::keep_promises::{Causes, PROMISE_CHANGED, keep_promises};
 use crate::desk::refusal::DeskResult;
-use crate::desk::waiting_work::{CHECK_S, NoPlace, WaitingWork, spread_s, waiting_work};
+use crate::desk::room::Room;
+use crate::desk::waiting_work::{CHECK_S, NoPlace, WaitingWork, spread_s, waiting_work, work_in};
 use crate::desk::{Caller, Desk, KnownLengths, nobody_can};
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, from_record, to_record};
@@ -179,6 +180,27 @@ pub fn is_up_to_date(db: &mut Db, tournament: &str, made_from: i64) -> DeskResul
     Ok(since
         .iter()
         .all(|event| OWN_EVENTS.contains(&event.kind.as_str())))
+}
+
+/// The kept plan, or where something has happened since, what the next one will be; with when it is made.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn of_this_moment(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    room: &Room,
+) -> DeskResult<(WorkPlan, DateTime<Utc>)> {
+    let last = match kept(db, tournament)? {
+        Some((plan, row)) if is_up_to_date(db, tournament, row.made_from_sequence)? => {
+            return Ok((plan, row.made_at.utc()));
+        }
+        Some((plan, _)) => plan,
+        None => WorkPlan::default(),
+    };
+    let work = work_in(db, room.clone(), now)?;
+    Ok((plan_of(&work, &last), now))
 }
 
 /// A plan for this work, searched from `last`; rounds and seed are fixed, so the same work gives the same plan.

@@ -5,6 +5,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use crate::craft::choose_next::plain_key;
 use crate::craft::dispatch::problem::{
     Attributes, Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station, Window,
 };
@@ -142,6 +143,7 @@ pub fn work_in(db: &mut Db, room: Room, now: DateTime<Utc>) -> DeskResult<Waitin
     for sheet in waiting {
         work.add(sheet, &begun, &mut kinds);
     }
+    work.put_first();
     Ok(work)
 }
 
@@ -216,6 +218,7 @@ pub(super) fn station_now(
         pace,
         windows: vec![Window { from, to: REACH_S }],
         loaded: present.map(|sheet| kinds.needs(sheet)),
+        first: Vec::new(),
     })
 }
 
@@ -309,6 +312,30 @@ impl WaitingWork {
             spread_s,
             pinned,
             barred: self.barred(sheet),
+        }
+    }
+
+    /// What a coordinator put at a station and may be begun is first there, in the order of the next pulls.
+    fn put_first(&mut self) {
+        let mut pinned: Vec<usize> = (0..self.sheets.len())
+            .filter(|job| {
+                self.sheets[*job].job.pinned_station_id.is_some() && self.problem.jobs[*job].release == 0
+            })
+            .collect();
+        pinned.sort_by_key(|job| {
+            let row = &self.sheets[*job].job;
+            plain_key(
+                row.rush.as_ref().and_then(|rush| rush.parse().ok()),
+                Some(row.due_at.utc()),
+                row.received_at.utc(),
+                &row.code,
+                &row.id,
+            )
+        });
+        for job in pinned {
+            if let Some(station) = self.problem.jobs[job].pinned {
+                self.problem.stations[station].first.push(job);
+            }
         }
     }
 

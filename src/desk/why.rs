@@ -6,7 +6,8 @@ use utoipa::ToSchema;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::pull_job::place_in_queue;
 use crate::desk::refusal::DeskResult;
-use crate::desk::schedule::{PlannedJob, PlannedLane, WorkPlan, kept};
+use crate::desk::room::Room;
+use crate::desk::schedule::{PlannedJob, PlannedLane, WorkPlan, of_this_moment};
 use crate::storage::Db;
 
 /// One link of the chain.
@@ -51,7 +52,8 @@ pub struct PlaceInPlan {
 /// [`DeskError::NotFound`](crate::desk::DeskError) for a job that is not there.
 pub fn why(db: &mut Db, tournament: &str, job_id: &str, now: DateTime<Utc>) -> DeskResult<PlaceInPlan> {
     let sheet = JobSheet::of(db, tournament, job_id)?;
-    let kept = kept(db, tournament)?;
+    let room = Room::now(db, tournament)?;
+    let (plan, made_at) = of_this_moment(db, tournament, now, &room)?;
     let mut told = PlaceInPlan {
         job_id: job_id.to_owned(),
         chain: Vec::new(),
@@ -64,19 +66,17 @@ pub fn why(db: &mut Db, tournament: &str, job_id: &str, now: DateTime<Utc>) -> D
         before: Vec::new(),
         sentences: Vec::new(),
     };
-    if let Some((plan, row)) = &kept
-        && let Some((lane, place)) = find(plan, job_id)
-    {
-        told.explain(lane, place, row.made_at.utc());
+    if let Some((lane, place)) = find(&plan, job_id) {
+        told.explain(lane, place, made_at);
         return Ok(told);
     }
-    let unplanned = kept.iter().flat_map(|(plan, _)| &plan.unplanned);
-    let reason = unplanned
-        .filter(|job| job.job_id == job_id)
-        .map(|job| job.why.clone());
-    told.sentences.extend(reason);
+    let unplanned = plan.unplanned.iter().filter(|job| job.job_id == job_id);
+    told.sentences.extend(unplanned.map(|job| job.why.clone()));
     if told.sentences.is_empty() {
-        told.sentences = place_in_queue(db, tournament, job_id, now)?.sentences;
+        let place = place_in_queue(db, tournament, job_id, now)?;
+        told.sentences
+            .extend(Some(place.sentence).filter(|sentence| !sentence.is_empty()));
+        told.sentences.extend(place.barred);
     }
     Ok(told)
 }

@@ -5,7 +5,7 @@ use weftdesk::desk::schedule::replan;
 
 use crate::fixture::Fixture;
 use crate::harness::Harness;
-use crate::jobs::{ready, taken_in};
+use crate::jobs::{KG, act, ready, taken_in};
 
 pub(crate) async fn planned(harness: &Harness) -> Value {
     replan(&harness.desk, &harness.tournament).await.expect("a plan");
@@ -167,6 +167,74 @@ async fn a_job_moved_to_a_station_stays_first_there_and_is_planned_there() {
         .map(|job| &job["job_id"])
         .collect();
     assert!(ids.contains(&&jobs[1]["id"]), "{lane}");
+}
+
+/// Two jobs pinned to a busy station: the later one first, and in the next plan the rushed one.
+#[actix_web::test]
+async fn pinned_jobs_stand_in_the_plan_as_the_station_will_pull_them() {
+    let (harness, fixture) = ready().await;
+    let first = taken_in(&harness, &fixture, "P1/1").await;
+    let mut pinned = Vec::new();
+    for (racket, due) in [
+        ("P1/2", "2026-05-02T16:00:00Z"),
+        ("P2/1", "2026-05-02T18:00:00Z"),
+        ("P3/1", "2026-05-02T12:00:00Z"),
+    ] {
+        let mut body = fixture.hand_in(racket, KG, KG);
+        body["due_at"] = json!(due);
+        pinned.push(harness.post(Role::Desk, "/v1/jobs", body).await.expect(201));
+    }
+    let station = fixture.id("ST2");
+    let to = json!({"station_id": station});
+    // what is due at noon is left to the plan; the other two wait for this station alone
+    for job in [&first, &pinned[1], &pinned[0]] {
+        act(&harness, Role::Coordinator, job, "assign", to.clone())
+            .await
+            .expect(200);
+    }
+    agree(&harness, station, &[&pinned[0], &pinned[1]]).await;
+    let rush = json!({"level": "rush"});
+    act(&harness, Role::Coordinator, &pinned[1], "rush", rush)
+        .await
+        .expect(200);
+    // before the next plan is made, and after
+    agree(&harness, station, &[&pinned[1], &pinned[0]]).await;
+    let schedule = planned(&harness).await;
+    agree(&harness, station, &[&pinned[1], &pinned[0]]).await;
+    let lane = lanes(&schedule).iter().find(|lane| lane["station_id"] == station);
+    let lane = lane.expect("its lane")["jobs"].as_array().expect("jobs");
+    assert_eq!(lane[0]["job_id"], pinned[1]["id"]);
+    assert_eq!(lane[1]["job_id"], pinned[0]["id"]);
+    assert!(lane[1]["start_at"].as_str() > lane[0]["start_at"].as_str());
+    act(
+        &harness,
+        Role::Coordinator,
+        &first,
+        "unassign",
+        json!({"reason": "another first"}),
+    )
+    .await
+    .expect(200);
+    let pull = format!("/v1/stations/{station}/actions/pull");
+    let pulled = harness.post(Role::Stringer, &pull, json!({})).await.expect(200);
+    assert_eq!(pulled["id"], pinned[1]["id"]);
+}
+
+/// Why, and the look before a pull, name these first, in this order.
+async fn agree(harness: &Harness, station: &str, wanted: &[&Value]) {
+    let next = format!("/v1/stations/{station}/next");
+    let next = harness.get(Role::Stringer, &next).await.expect(200);
+    assert_eq!(next["next"]["id"], wanted[0]["id"], "{next}");
+    assert_eq!(next["choice"]["pick"]["why"], "pinned");
+    assert_eq!(next["choice"]["runners_up"][0], wanted[1]["id"], "{next}");
+    for (ahead, job) in wanted.iter().enumerate() {
+        let why = format!("/v1/jobs/{}/why", job["id"].as_str().expect("an id"));
+        let why = harness.get(Role::Desk, &why).await.expect(200);
+        assert_eq!(why["ahead"], ahead, "{why}");
+        assert_eq!(why["plan"]["station_id"], station);
+        let before: Vec<_> = wanted[..ahead].iter().map(|job| &job["id"]).collect();
+        assert_eq!(why["plan"]["before"], json!(before));
+    }
 }
 
 #[actix_web::test]

@@ -170,7 +170,8 @@ pub(crate) async fn count_print(
 /// Why a job is where it is.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 pub struct Why {
-    /// How many waiting jobs go before it at its best open station.
+    /// How many waiting jobs go before it at the station that the plan gives it, or where it is in no plan
+    /// at its best open station.
     pub ahead: usize,
     /// The expected working time, half and nine in ten, seconds.
     pub work_p50_s: Option<u32>,
@@ -215,18 +216,27 @@ pub(crate) async fn why(
             Ok((place, ready, explained(db, &tournament, &job_id, now)?))
         })
         .await?;
-    let mut sentences = planned.sentences.clone();
-    sentences.extend(place.sentences);
-    sentences.dedup();
+    let in_plan = planned.ready_at.is_some();
+    let (ahead, mut sentences) = if in_plan {
+        (planned.before.len(), planned.sentences.clone())
+    } else {
+        (place.ahead, planned.sentences.clone())
+    };
+    // what makes it the next one here; behind others the plan's own words say which
+    if in_plan && ahead == 0 && place.ahead == 0 {
+        sentences.push(place.sentence);
+    }
+    sentences.extend(place.barred.into_iter().filter(|_| in_plan));
+    sentences.retain(|sentence| !sentence.is_empty());
     let why = Why {
-        ahead: place.ahead,
+        ahead,
         work_p50_s: shown.estimate.map(|estimate| estimate.p50_s),
         work_p90_s: shown.estimate.map(|estimate| estimate.p90_s),
         waited_s: (now - shown.received_at).num_seconds(),
         promised_at: shown.promised_at,
         sentences,
         ready_for: ready.map(ReadyFor::from),
-        plan: planned.ready_at.is_some().then_some(planned),
+        plan: in_plan.then_some(planned),
     };
     Ok(HttpResponse::Ok().json(why))
 }

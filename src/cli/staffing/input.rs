@@ -147,6 +147,7 @@ fn expected(order: OrderOfPlay, habits: &Habits, opens: DayTime) -> ExpectedDay 
             pace: 1000,
             windows: Vec::new(),
             loaded: None,
+            first: Vec::new(),
         }],
         opens_s: i64::from(opens.minutes()) * 60,
         habits: habits.by_player.clone(),

@@ -26,6 +26,7 @@ fn job(id: &str) -> WaitingJob {
         held: false,
         not_before_at: None,
         pinned_station_id: None,
+        planned: None,
         rush: None,
         ready_by_at: Some(minutes(120)),
         received_at: minutes(-60),
@@ -81,6 +82,33 @@ fn each_reason_outranks_the_next_one() {
     }
     let choice = choose_next(&jobs, &station(), noon());
     assert_eq!(choice.runners_up, ["e", "d", "c", "b", "a", "z"]);
+}
+
+#[test]
+fn the_plan_goes_before_the_plain_rule_and_a_pin_before_the_plan() {
+    let planned = |id: &str, place: usize| WaitingJob {
+        planned: Some(place),
+        ..job(id)
+    };
+    let rushed = |job: WaitingJob| WaitingJob {
+        rush: Some(RushLevel::Rush),
+        ..job
+    };
+    let here = |job: WaitingJob| WaitingJob {
+        pinned_station_id: Some("here".into()),
+        ..job
+    };
+    let mut jobs = vec![job("a"), rushed(job("b")), planned("c", 1), planned("d", 0)];
+    let choice = choose_next(&jobs, &station(), noon());
+    let pick = choice.pick.unwrap();
+    assert_eq!((pick.job_id.as_str(), pick.why), ("d", ChosenFor::Planned));
+    assert_eq!(choice.runners_up, ["c", "b", "a"]);
+    // among those pinned here the plain rule holds, whatever place an old plan gave them
+    jobs.extend([here(planned("e", 2)), here(rushed(planned("f", 3)))]);
+    let choice = choose_next(&jobs, &station(), noon());
+    let pick = choice.pick.unwrap();
+    assert_eq!((pick.job_id.as_str(), pick.why), ("f", ChosenFor::Pinned));
+    assert_eq!(choice.runners_up, ["e", "d", "c", "b", "a"]);
 }
 
 #[test]

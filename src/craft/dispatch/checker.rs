@@ -6,7 +6,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::dispatch::problem::{Clamp, Hold, Problem};
-use crate::dispatch::rules::{barred, block_length, clamps, hard_hold, once, pinned, release, windows};
+use crate::dispatch::rules::{
+    barred, block_length, clamps, first, hard_hold, once, pinned, release, windows,
+};
 use crate::dispatch::schedule::{Op, Schedule};
 
 /// A rule that a schedule breaks.
@@ -76,6 +78,7 @@ pub fn check(problem: &Problem, schedule: &Schedule) -> Verdict {
     for ops in lanes.values_mut() {
         ops.sort_by_key(|op| (op.start, op.end));
         judge.lane(ops);
+        judge.heads(ops);
     }
     judge.finish()
 }
@@ -102,6 +105,23 @@ impl Judge<'_> {
             let before = index.checked_sub(1).and_then(|index| ops.get(index));
             self.feasible(op, before);
             self.count(op);
+        }
+    }
+
+    /// A station's head is what a person put there, as long as any of it is in the plan.
+    fn heads(&mut self, ops: &[Op]) {
+        let Some(station) = ops.first().map(|op| &self.problem.stations[op.station]) else {
+            return;
+        };
+        for (place, wanted) in station.first.iter().enumerate() {
+            if ops.get(place).map(|op| op.job) != Some(*wanted) {
+                let id = self.problem.jobs.get(*wanted).map_or(-1, |job| job.id);
+                self.breach(
+                    first::CODE,
+                    id,
+                    format!("is not number {} of its station", place + 1),
+                );
+            }
         }
     }
 

@@ -28,6 +28,7 @@ pub(crate) fn day(seed: u64, jobs: usize, stations: usize) -> Problem {
                 },
             ],
             loaded: (up_to(2) == 0).then(|| needs(&mut up_to)),
+            first: Vec::new(),
         })
         .collect();
     let homes = i64::try_from(stations.len()).unwrap();

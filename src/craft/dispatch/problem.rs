@@ -107,6 +107,8 @@ pub struct Station {
     pub windows: Vec<Window>,
     /// What it is set up for.
     pub loaded: Option<Attributes>,
+    /// Indices of jobs that a person put at its head: it strings these first, in this order.
+    pub first: Vec<usize>,
 }
 
 /// A player.

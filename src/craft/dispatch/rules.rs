@@ -6,6 +6,7 @@ pub mod barred;
 pub mod block_length;
 pub mod clamps;
 pub mod continuity;
+pub mod first;
 pub mod flow;
 pub mod hard_hold;
 pub mod lateness;

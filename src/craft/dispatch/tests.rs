@@ -120,3 +120,56 @@ fn with_uncertainty_a_plan_keeps_more_distance_to_what_is_dear() {
     let plan = searched(&problem, 1, 50);
     assert_eq!(plan.best().lane(0)[0].job, 1);
 }
+
+#[test]
+fn what_a_person_put_first_stays_first_in_that_order_and_counts() {
+    for seed in 0..30 {
+        let mut problem = day(seed, 25, 3);
+        problem
+            .players
+            .iter_mut()
+            .for_each(|player| player.hold = Hold::Soft);
+        let mine = |problem: &Problem, station: usize, from: usize| -> Vec<usize> {
+            let may = |job: &usize| rules::clamps::allows(&problem.jobs[*job], &problem.stations[station]);
+            (from..25).filter(may).take(2).collect()
+        };
+        // the one that is due later goes first: no search would put it so
+        let (mut here, there) = (mine(&problem, 0, 0), mine(&problem, 1, 12));
+        here.sort_by_key(|job| std::cmp::Reverse(problem.jobs[*job].due));
+        problem.stations[0].first.clone_from(&here);
+        problem.stations[1].first.clone_from(&there);
+        let mut search = Search::new(&problem, seed);
+        search.descend_on_whole_days(&mut || true);
+        search.anneal(400, &mut || true);
+        let schedule = search.best().schedule();
+        let verdict = check(&problem, &schedule);
+        assert_eq!(verdict.breaches, [], "seed {seed}");
+        assert_eq!(verdict.figures.cost, search.best_cost(), "seed {seed}");
+        for (station, first) in [(0, &here), (1, &there)] {
+            let lane: Vec<_> = search
+                .best()
+                .lane(station)
+                .iter()
+                .map(|slot| slot.job as usize)
+                .collect();
+            assert_eq!(lane[..first.len()], first[..], "seed {seed}");
+        }
+        for rule in Rule::ALL {
+            let sequences = list_schedule(&problem, rule, Scales::default());
+            assert_eq!(
+                sequences[0][..here.len()],
+                here[..],
+                "{} seed {seed}",
+                rule.name()
+            );
+        }
+        problem.stations[0].first.reverse();
+        let broken = check(&problem, &schedule).breaches;
+        assert!(broken.iter().all(|breach| breach.code == rules::first::CODE));
+        assert_eq!(
+            broken.len(),
+            here.len(),
+            "seed {seed}: each of the two is elsewhere"
+        );
+    }
+}

@@ -90,6 +90,7 @@ fn expected() -> ExpectedDay {
             pace: 1000,
             windows: Vec::new(),
             loaded: None,
+            first: Vec::new(),
         }],
         opens_s: 27_000,
         habits: BTreeMap::new(),

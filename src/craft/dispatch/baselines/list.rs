@@ -1,7 +1,7 @@
 //! Plays a plain rule over the whole problem.
 use crate::dispatch::baselines::{Look, Rule, Scales};
 use crate::dispatch::problem::Problem;
-use crate::dispatch::rules::{block_length, clamps, hard_hold, pinned};
+use crate::dispatch::rules::{block_length, clamps, first, hard_hold, pinned};
 
 /// The sequences of jobs by station that a rule makes.
 ///
@@ -80,7 +80,13 @@ impl<'a> Play<'a> {
                 && job.release <= now
                 && clamps::allows(job, place)
                 && hard_hold::allows(player, station)
-                && pinned::allows(job, station);
+                && pinned::allows(job, station)
+                && first::allows(
+                    &self.problem.stations,
+                    station,
+                    self.sequences[station].len(),
+                    index,
+                );
             if !allowed {
                 continue;
             }

@@ -31,6 +31,7 @@ pub(super) fn read(
                 None | Some(Loose::Null) => None,
                 Some(loaded) => Some(attributes(reader, loaded, &format!("{at}/loaded"))),
             },
+            first: Vec::new(),
         });
     }
     (stations, seen)

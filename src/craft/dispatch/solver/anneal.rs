@@ -93,7 +93,7 @@ impl Rounds {
         exchange::carry_out(tables, plan, cuts, &mut self.homes);
         for cut in cuts {
             let edge = if chance.below(2) == 0 { cut.from } else { cut.to };
-            ruin::around(plan, chance, cut.station, edge, &mut self.taken);
+            ruin::around(tables, plan, chance, cut.station, edge, &mut self.taken);
         }
         cost(plan) - before
     }

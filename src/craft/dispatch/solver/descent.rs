@@ -8,7 +8,9 @@ use crate::dispatch::solver::tables::Tables;
 
 /// Moves jobs until a whole pass over all finds nothing, or the caller stops.
 pub(super) fn descend(tables: &Tables, plan: &mut Plan, keep_going: &mut dyn FnMut() -> bool) {
-    let mut order: Vec<usize> = (0..tables.jobs).filter(|job| plan.has(*job)).collect();
+    let mut order: Vec<usize> = (0..tables.jobs)
+        .filter(|job| plan.has(*job) && !tables.is_first(*job))
+        .collect();
     order.sort_by_key(|job| (std::cmp::Reverse(tables.weight[*job]), tables.due[*job], *job));
     let mut moved = true;
     while moved {

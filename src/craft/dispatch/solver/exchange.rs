@@ -21,11 +21,15 @@ pub(super) struct Cut {
 /// Two stretches of about the same time on two stations.
 pub(super) fn choose(tables: &Tables, plan: &Plan, chance: &mut Chance) -> Option<[Cut; 2]> {
     let (one, from) = plan.position_of(chance.below(tables.jobs))?;
+    let from = from.max(tables.first(one).len());
     let other = chance.below(tables.stations);
     if one == other {
         return None;
     }
     let (first, second) = (plan.lane(one), plan.lane(other));
+    if from == first.len() {
+        return None;
+    }
     let begins = first[from].end - first[from].length;
     let to = match chance.below(3) {
         0 => first.len(),
@@ -36,6 +40,7 @@ pub(super) fn choose(tables: &Tables, plan: &Plan, chance: &mut Chance) -> Optio
     let all = to == first.len();
     let starts_before = |slot: &Slot, time: i64| slot.end - slot.length < time;
     let start = second.partition_point(|slot| starts_before(slot, begins));
+    let start = start.max(tables.first(other).len());
     let stop = if all {
         second.len()
     } else {

@@ -98,6 +98,7 @@ pub(super) fn best_in_lane(
     let stringing = tables.stringing_there(job, station);
     // before the first that ends after the release, it would only keep others waiting
     let first = lane.slots.partition_point(|slot| slot.end <= ready);
+    let first = first.max(tables.first(station).len());
     let mut before = lane.before(tables, station, first);
     for position in first..=lane.slots.len() {
         let from = release::earliest(ready, before.end);

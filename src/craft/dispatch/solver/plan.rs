@@ -31,12 +31,18 @@ impl Plan {
         }
     }
 
-    /// A plan of these sequences: each job once, on a station that may do it.
+    /// A plan of these sequences: each job once, on a station that may do it, behind
+    /// what a person put first there.
     ///
     /// Jobs that are repeated or not allowed there are left out.
     #[must_use]
     pub fn of_sequences(tables: &Tables, sequences: &[Vec<usize>]) -> Self {
         let mut plan = Self::empty(tables);
+        for station in 0..tables.stations {
+            for (place, &job) in tables.first(station).iter().enumerate() {
+                plan.insert(tables, station, place, job);
+            }
+        }
         for (station, sequence) in sequences.iter().enumerate().take(tables.stations) {
             for &job in sequence {
                 if job < tables.jobs && !plan.has(job) && tables.stringing(job, station).is_some() {

@@ -20,11 +20,12 @@ pub(super) fn choose(tables: &Tables, plan: &Plan, chance: &mut Chance, taken: &
         10..25 => of_players(tables, chance, wanted, taken),
         _ => strings(tables, plan, chance, wanted, taken),
     }
-    taken.retain(|job| plan.has(*job));
+    taken.retain(|job| plan.has(*job) && !tables.is_first(*job));
 }
 
 /// A few neighbours of a place in a lane.
 pub(super) fn around(
+    tables: &Tables,
     plan: &Plan,
     chance: &mut Chance,
     station: usize,
@@ -34,6 +35,7 @@ pub(super) fn around(
     if !plan.lane(station).is_empty() {
         let length = chance.below(MOST / 2);
         string_around(plan, chance, station, position, length, taken);
+        taken.retain(|job| !tables.is_first(*job));
     }
 }
 

@@ -33,6 +33,10 @@ pub struct Tables {
     pub(super) player: Vec<usize>,
     /// Jobs by player.
     jobs_of: Vec<Vec<u32>>,
+    /// Jobs that a person put at the head of a station, in order.
+    first: Vec<Vec<usize>>,
+    /// Whether a job is one of those.
+    is_first: Vec<bool>,
 }
 
 impl Tables {
@@ -65,12 +69,15 @@ impl Tables {
             order: vec![Vec::new(); jobs],
             player: problem.jobs.iter().map(|job| job.player).collect(),
             jobs_of: vec![Vec::new(); problem.players.len()],
+            first: vec![Vec::new(); stations],
+            is_first: vec![false; jobs],
         };
         tables.number_roamers(problem);
         for job in 0..jobs {
             tables.jobs_of[problem.jobs[job].player].push(index32(job));
             tables.fill_job(problem, job);
         }
+        tables.fill_heads(problem);
         tables
     }
 
@@ -109,6 +116,28 @@ impl Tables {
         let mut order = std::mem::take(&mut self.order[index]);
         order.sort_by_key(key);
         self.order[index] = order;
+    }
+
+    fn fill_heads(&mut self, problem: &Problem) {
+        for (place, station) in problem.stations.iter().enumerate() {
+            for &job in &station.first {
+                if job < self.jobs && !self.is_first[job] && self.stringing(job, place).is_some() {
+                    self.is_first[job] = true;
+                    self.first[place].push(job);
+                }
+            }
+        }
+    }
+
+    /// What is strung first on this station, in order.
+    pub(super) fn first(&self, station: usize) -> &[usize] {
+        &self.first[station]
+    }
+
+    /// Whether the job's place is not the solver's to change.
+    #[inline]
+    pub(super) fn is_first(&self, job: usize) -> bool {
+        self.is_first[job]
     }
 
     /// Seconds of stringing, or `None` where the station may not do it.

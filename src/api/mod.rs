@@ -1,5 +1,6 @@
 //! The JSON door: shapes in, one use case, shapes out. No SQL, no rules.
 pub mod answer;
+pub mod catch_up;
 pub mod conditional;
 pub mod court_times;
 pub mod door;
@@ -50,6 +51,7 @@ pub fn routes(config: &mut Documented<'_>) {
         .configure(jobs::routes)
         .configure(queue::routes)
         .configure(pickups::routes)
+        .configure(catch_up::routes)
         .configure(schedule::routes)
         .configure(snags::routes)
         .configure(court_times::routes)

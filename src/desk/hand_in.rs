@@ -58,6 +58,14 @@ pub fn hand_in(tx: &mut Tx<'_>, one: HandIn) -> DeskResult<Job> {
     check_in(tx, one, "", None, true)
 }
 
+/// As [`hand_in`], for a racket that is one part of a larger request: its pointers start at `pointer`.
+///
+/// # Errors
+/// As [`hand_in`].
+pub(super) fn hand_in_below(tx: &mut Tx<'_>, one: HandIn, pointer: &str) -> DeskResult<Job> {
+    check_in(tx, one, pointer, None, true)
+}
+
 /// Announces one racket: its job is expected and gets its code; it is checked in when it comes.
 ///
 /// # Errors

@@ -136,22 +136,50 @@ fn pickup_row(tx: &Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
         (Some(name), _) | (None, Proof::Delegate { name }) => Some(name.clone()),
         _ => None,
     };
-    let record = PickupRecord {
-        job_ids: out.job_ids.clone(),
-        proof: kind.to_owned(),
-        collector,
-        reason,
-        second_account_id: second,
-    };
+    row_of(
+        tx,
+        &PickupRecord {
+            job_ids: out.job_ids.clone(),
+            proof: kind.to_owned(),
+            collector,
+            reason,
+            second_account_id: second,
+        },
+    )
+}
+
+fn row_of(tx: &Tx<'_>, record: &PickupRecord) -> DeskResult<Pickup> {
     Ok(Pickup {
         id: ids::new::<PickupId>(),
         tournament_id: tx.tournament().to_owned(),
         account_id: tx.caller.account_id.clone(),
-        record: to_record(&record)?,
+        record: to_record(record)?,
         at: tx.at(),
         undone_at: None,
         version: 1,
     })
+}
+
+/// A racket that left while only paper was at hand: to whom and against what stands in `words`.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::StateForbids`], [`DeskError::Invalid`] without words.
+pub(super) fn left_on_paper(tx: &mut Tx<'_>, job_id: &str, words: &str, pointer: &str) -> DeskResult<()> {
+    let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    let step = legal::require(tx, &sheet, None, JobAction::HandOut)?;
+    let record = PickupRecord {
+        job_ids: vec![job_id.to_owned()],
+        proof: "on_paper".to_owned(),
+        collector: Some(text_member::name(words, pointer)?),
+        reason: None,
+        second_account_id: None,
+    };
+    let pickup = row_of(tx, &record)?;
+    hand_outs::insert(tx.db, &pickup)?;
+    let more = json!({"pickup_id": pickup.id});
+    leave(tx, &mut sheet, &step, Outcome::Strung, &more)?;
+    let data = json!({"job_ids": record.job_ids, "player_id": sheet.player.id});
+    tx.emit("pickup.made", &pickup.id, &data)
 }
 
 /// Refuses a proof that is not the owner's nor a named person's.

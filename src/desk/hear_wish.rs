@@ -113,6 +113,33 @@ pub fn wanted_spec(
     Ok(spec)
 }
 
+/// The spec of a racket that was taken in on paper: as last time, with what was written upon it. The
+/// player has gone, so nothing can be read back; what the words leave open is a fault.
+///
+/// # Errors
+/// [`DeskError::Invalid`] where nothing tells the spec, [`DeskError::Rule`] with
+/// [`Reason::WishUnclear`] where the words can't be read or leave something open.
+pub fn written_spec(db: &mut Db, racket: &Racket, written: Option<&str>, pointer: &str) -> DeskResult<Spec> {
+    let Some(mut spec) = last_time::spec(db, racket)? else {
+        let detail = "This racket was not strung here before: take it in on Hand In, with this code and its written time.";
+        let at = format!("{pointer}/racket_id");
+        return Err(DeskError::member(at, "missing_member", detail));
+    };
+    let Some(said) = written else { return Ok(spec) };
+    let at = format!("{pointer}/wish");
+    match resolve(db, racket, said, Some(&spec), &at)? {
+        WishAnswer::Resolved(resolved) => {
+            let own = own_part(&resolved, said, 0, 1, &at)?.clone();
+            put_in(&mut spec, &resolved, &own);
+            Ok(spec)
+        }
+        WishAnswer::Needs(needs) => {
+            let detail = format!("\"{said}\": {}", needs.question);
+            Err(unclear(MemberFault::at(at, open_code(needs.what), detail)))
+        }
+    }
+}
+
 /// The spec that the wish changes: what was sent, else that of last time.
 fn base(wanted: &WantedSpec, last: Option<&Spec>, pointer: &str) -> DeskResult<Spec> {
     let (at, detail) = match (&wanted.spec, last) {

@@ -13,6 +13,7 @@ pub mod calibrate;
 pub mod caller;
 pub mod cancel_job;
 pub mod carry_racket;
+pub mod catch_up;
 pub mod check_in;
 pub mod check_racket;
 pub mod check_sheet;

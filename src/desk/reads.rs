@@ -33,7 +33,7 @@ pub mod pieces {
 
 /// Players.
 pub mod players {
-    pub use crate::storage::players::{Player, find, page};
+    pub use crate::storage::players::{Player, find, page, with_ids};
 }
 
 /// Rackets.

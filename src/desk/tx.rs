@@ -1,11 +1,12 @@
 //! An open write: the database, who writes, when, and the log entries it makes.
 use chrono::{DateTime, Utc};
-use serde_json::Value;
+use serde_json::{Value, json};
 
+use crate::craft::roles::Role;
 use crate::desk::KnownLengths;
 use crate::desk::caller::Caller;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::storage::{At, Db, events, tournaments};
+use crate::storage::{At, Db, events, in_savepoint, only_looked_at, tournaments};
 
 /// One use case's transaction in one tournament's line of writes.
 pub struct Tx<'a> {
@@ -19,6 +20,29 @@ pub struct Tx<'a> {
     pub lengths: KnownLengths,
     sequence: i64,
     entered_at: i64,
+    /// Set while lines from paper are entered.
+    paper: Option<FromPaper>,
+}
+
+/// One line of paper: what it says, when that was written, and as whom it counts.
+#[derive(Debug, Clone, Copy)]
+pub struct PaperLine {
+    /// What was done.
+    pub kind: &'static str,
+    /// The time beside it.
+    pub written_at: DateTime<Utc>,
+    /// The moment from which rules are judged; not before what is on record already.
+    pub as_of: DateTime<Utc>,
+    /// Who does such things.
+    pub role: Role,
+}
+
+/// What entries of the log say of a line from paper.
+#[derive(Debug, Clone, Copy)]
+struct FromPaper {
+    kind: &'static str,
+    written_at: DateTime<Utc>,
+    entered_at: DateTime<Utc>,
 }
 
 impl<'a> Tx<'a> {
@@ -41,6 +65,61 @@ impl<'a> Tx<'a> {
             lengths,
             sequence,
             entered_at: sequence,
+            paper: None,
+        })
+    }
+
+    /// Enters a line from paper: `work` sees its written time as now, and the log keeps both times.
+    /// What `work` refuses is taken back; the rest of this write stands.
+    ///
+    /// # Errors
+    /// Whatever `work` refuses.
+    pub fn from_paper<T>(
+        &mut self,
+        line: PaperLine,
+        work: impl FnOnce(&mut Tx<'_>) -> DeskResult<T>,
+    ) -> DeskResult<T> {
+        let mut caller = self.caller.clone();
+        caller.role = line.role;
+        let paper = FromPaper {
+            kind: line.kind,
+            written_at: line.written_at,
+            entered_at: self.now,
+        };
+        let (sequence, entered_at, lengths) = (self.sequence, self.entered_at, self.lengths.clone());
+        let (value, sequence) = in_savepoint(self.db, |db| {
+            let mut tx = Tx {
+                db,
+                caller: &caller,
+                now: line.as_of,
+                lengths,
+                sequence,
+                entered_at,
+                paper: Some(paper),
+            };
+            Ok::<_, DeskError>((work(&mut tx)?, tx.sequence))
+        })?;
+        self.sequence = sequence;
+        Ok(value)
+    }
+
+    /// Does `work` and takes all of it back: what it answers is what would happen.
+    ///
+    /// # Errors
+    /// Whatever `work` refuses.
+    pub fn only_look<T>(&mut self, work: impl FnOnce(&mut Tx<'_>) -> DeskResult<T>) -> DeskResult<T> {
+        let (caller, now, lengths) = (self.caller, self.now, self.lengths.clone());
+        let (sequence, entered_at, paper) = (self.sequence, self.entered_at, self.paper);
+        only_looked_at(self.db, |db| {
+            work(&mut Tx {
+                db,
+                caller,
+                now,
+                lengths,
+                sequence,
+                entered_at,
+                paper,
+            })
         })
     }
 
@@ -63,14 +142,20 @@ impl<'a> Tx<'a> {
     /// [`DeskError::Storage`] where the insert fails.
     pub fn emit(&mut self, kind: &str, subject: &str, data: &Value) -> DeskResult<()> {
         self.sequence += 1;
+        let (mut data, mut at) = (data.clone(), self.at());
+        let mut device_at = self.caller.device_at.map(At::from);
+        if let Some(paper) = &self.paper {
+            data["on_paper"] = json!(paper.kind);
+            (at, device_at) = (paper.entered_at.into(), Some(paper.written_at.into()));
+        }
         let event = events::Event {
             tournament_id: self.tournament().to_owned(),
             sequence: self.sequence,
             id: super::ids::new::<crate::craft::ids::EventId>(),
             kind: kind.to_owned(),
             subject: subject.to_owned(),
-            at: self.at(),
-            device_at: self.caller.device_at.map(At::from),
+            at,
+            device_at,
             account_id: self.caller.account_id.clone(),
             device_id: self.caller.device_id.clone(),
             data: data.to_string(),

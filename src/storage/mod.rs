@@ -32,7 +32,7 @@ pub mod workshop;
 pub use at::At;
 pub use connection::{Db, is_server};
 pub use record::{from_record, to_record};
-pub use store::{Store, StoreError, StoreResult};
+pub use store::{Store, StoreError, StoreResult, in_savepoint, only_looked_at};
 
 /// Expands a query once for each database, with the name bound to the real connection.
 macro_rules! on {

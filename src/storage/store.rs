@@ -169,6 +169,38 @@ where
     }
 }
 
+/// Runs `work` inside the open transaction so that its refusal takes back only what it did itself.
+///
+/// # Errors
+/// The work's own error, or a [`StoreError`] turned into it.
+pub fn in_savepoint<T, E: From<StoreError>>(
+    db: &mut Db,
+    work: impl FnOnce(&mut Db) -> Result<T, E>,
+) -> Result<T, E> {
+    // inside a transaction diesel begins and ends savepoints
+    in_transaction(db, work)
+}
+
+/// Runs `work` inside the open transaction and takes back all it did.
+///
+/// # Errors
+/// The work's own error, or a [`StoreError`] turned into it.
+pub fn only_looked_at<T, E: From<StoreError>>(
+    db: &mut Db,
+    work: impl FnOnce(&mut Db) -> Result<T, E>,
+) -> Result<T, E> {
+    let mut seen = None;
+    let undone: Result<(), StoreError> = in_savepoint(db, |db| {
+        seen = Some(work(db));
+        Err(StoreError::NotCommitted)
+    });
+    match (seen, undone) {
+        (Some(result), _) => result,
+        (None, Err(trouble)) => Err(trouble.into()),
+        (None, Ok(())) => Err(StoreError::NotCommitted.into()),
+    }
+}
+
 /// One PostgreSQL write transaction. READ COMMITTED is enough: the tournament's
 /// row is locked by the first statement.
 fn in_transaction<T, E: From<StoreError>>(

@@ -124,6 +124,7 @@ const ROWS: &[(&str, &[Role])] = &[
     ("POST /v1/stations/{id}/actions/pull", BENCH),
     ("POST /v1/stations/{id}/actions/call_help", BENCH),
     ("POST /v1/pickups", GIVERS),
+    ("POST /v1/catch-up", COUNTER),
     ("GET /v1/pickups/{id}", GIVERS),
     ("POST /v1/pickups/{id}/actions/undo", COUNTER),
     ("GET /v1/order-of-play/{date}", SEES_MATCHES),

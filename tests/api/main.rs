@@ -6,6 +6,7 @@ mod database;
 mod access;
 mod bad_input;
 mod calibration;
+mod catch_up;
 mod changes;
 mod composition;
 mod contract;

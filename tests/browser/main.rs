@@ -11,6 +11,7 @@
 mod bench_sizes;
 mod busy_day;
 mod cable;
+mod catch_up;
 mod chromium;
 mod dev_tools;
 mod keyboard;

@@ -8,7 +8,8 @@ use super::{Shown, hand_in_card, hand_in_form, refused, words};
 use crate::desk::find::{self, Found as Hits};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
-use crate::desk::{DeskError, Tx, hand_in, overview};
+use crate::desk::tx::PaperLine;
+use crate::desk::{DeskError, Tx, catch_up, hand_in, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice, Problem};
 use crate::pages::views::hand_in::{Found, HandIn, InsideRow, ProblemCard, Taken, TakenJob};
 
@@ -213,6 +214,32 @@ fn take_in(
     zone: chrono_tz::Tz,
     now: chrono::DateTime<chrono::Utc>,
 ) -> Result<String, DeskError> {
+    let Some(written) = form.some("written_time") else {
+        return taken_in(tx, form, zone, now);
+    };
+    let written_at = words::moment_past(zone, now, &written).ok_or_else(|| {
+        let words = "Write the time on paper as the venue's clock showed it, such as 14:30.";
+        DeskError::member("/written_time", "invalid_value", words)
+    })?;
+    let line = PaperLine {
+        kind: "taken_in",
+        written_at,
+        as_of: written_at,
+        role: tx.caller.role,
+    };
+    tx.from_paper(line, |tx| {
+        let first = taken_in(tx, form, zone, written_at)?;
+        catch_up::mark_drop_off_late(tx, &first)?;
+        Ok(first)
+    })
+}
+
+fn taken_in(
+    tx: &mut Tx<'_>,
+    form: &Filled,
+    zone: chrono_tz::Tz,
+    now: chrono::DateTime<chrono::Utc>,
+) -> Result<String, DeskError> {
     let orders = hand_in_form::orders(tx, form, zone, now)?;
     let jobs = hand_in::hand_in_batch(tx, orders)?;
     Ok(jobs.into_iter().next().map(|job| job.id).unwrap_or_default())
@@ -261,6 +288,7 @@ fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem)
             &mut line.due,
             &mut line.ready_by,
             &mut line.purpose,
+            &mut line.code,
         ]
         .into_iter()
         .chain(line.new_racket.iter_mut())
@@ -291,6 +319,7 @@ fn field_of(pointer: &str) -> String {
         member if member.contains("crosses/string") => return "crosses_string_id".to_owned(),
         member if member.contains("mains/string") => return "mains_string_id".to_owned(),
         "racket_id" => "racket_id",
+        "code" => "code",
         "frame_id" => "frame_id",
         "due_at" => "ready_by",
         "match_id" => "due",

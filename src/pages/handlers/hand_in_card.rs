@@ -111,6 +111,11 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
         damage: damage(form),
         condition_marked: form.get("condition") == "marked",
         damage_note: form.get("damage_note").to_owned(),
+        tag_by_hand: hand_written(form),
+        written_time: Field::new("written_time", "Time on paper", Control::Time)
+            .hint("Where it was taken in on paper before.")
+            .value(form.get("written_time"))
+            .optional(),
         problems: Vec::new(),
         remarks: Vec::new(),
         change_href: address("change", lines),
@@ -264,6 +269,13 @@ fn line(
             .value(ready_by)
             .optional(),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
+        code: Field::new(
+            name("code"),
+            format!("Code on the tag of racket {number}"),
+            Control::Text,
+        )
+        .value(form.get(&name("code")))
+        .optional(),
     }
 }
 
@@ -336,6 +348,12 @@ fn same_again(known: Option<&PlayerCard>, chosen: &str) -> Vec<String> {
     };
     let (mains, crosses) = words::spec_lines(&last.spec);
     vec![mains, crosses]
+}
+
+/// Whether a tag was written by hand for one of the lines.
+fn hand_written(form: &Filled) -> bool {
+    let codes = (1..=lines_of(form)).any(|number| form.some(&format!("line_{number}_code")).is_some());
+    codes || form.some("written_time").is_some()
 }
 
 fn damage(form: &Filled) -> Vec<Choice> {

@@ -77,7 +77,7 @@ fn order(
         wants_stringer_id: None,
         condition_ok: form.get("condition") == "ok",
         damage: damage(form),
-        code: None,
+        code: form.some(&format!("line_{number}_code")),
         insist: form.some("override").and_then(|_| form.some("override_reason")),
     })
 }

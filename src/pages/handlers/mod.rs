@@ -1,5 +1,7 @@
 //! From a browser's request to the desk and back to a page: one file per screen.
 pub mod bench;
+pub mod catch_up;
+pub mod catch_up_lines;
 pub mod check;
 pub mod court_lanes;
 pub mod court_times;
@@ -58,6 +60,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(hand_in::routes)
         .configure(paper::routes)
         .configure(paper_kit::routes)
+        .configure(catch_up::routes)
         .configure(next_up::routes)
         .configure(plan::routes)
         .configure(methods::routes)

@@ -3,6 +3,7 @@ use std::collections::HashMap;
 
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
+use chrono::{DateTime, Utc};
 
 use super::filled::Filled;
 use super::refused::{self, Failure};
@@ -165,9 +166,16 @@ fn told(visitor: &Visitor, entry: &LogEntry, names: &HashMap<String, String>) ->
     let reason = text("reason").or_else(|| text("why"));
     let phase = text("phase");
     let said = [text("state"), phase, reason, text("to")];
-    let local = entry.at.with_timezone(&visitor.house.zone);
+    let shown = |at: DateTime<Utc>| {
+        at.with_timezone(&visitor.house.zone)
+            .format("%-d %b %H:%M")
+            .to_string()
+    };
+    // a line from paper: the time it was written stands first, when it was entered behind
+    let written = text("on_paper").and(entry.device_at);
+    let entered = written.map(|_| format!("from paper, entered {}", shown(entry.at)));
     StoryEntry {
-        at: local.format("%-d %b %H:%M").to_string(),
+        at: shown(written.unwrap_or(entry.at)),
         what: entry.kind.replace(['.', '_'], " "),
         who: entry
             .account_id
@@ -179,6 +187,7 @@ fn told(visitor: &Visitor, entry: &LogEntry, names: &HashMap<String, String>) ->
             .into_iter()
             .flatten()
             .map(|one| one.replace('_', " "))
+            .chain(entered)
             .collect::<Vec<_>>()
             .join(", "),
     }

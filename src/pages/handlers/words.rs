@@ -31,6 +31,20 @@ pub fn moment(zone: Tz, now: DateTime<Utc>, typed: &str) -> Option<DateTime<Utc>
     moments.find(|at| *at > now - JUST_OVER)
 }
 
+/// The last moment at which the venue's clock showed `typed`, such as "14:30".
+pub fn moment_past(zone: Tz, now: DateTime<Utc>, typed: &str) -> Option<DateTime<Utc>> {
+    let typed = typed.trim().replace('.', ":");
+    let clock = chrono::NaiveTime::parse_from_str(&typed, "%H:%M").ok()?;
+    let today = now.with_timezone(&zone).date_naive();
+    let days = [Some(today), today.pred_opt()];
+    let mut moments = days
+        .into_iter()
+        .flatten()
+        .filter_map(|day| day.and_time(clock).and_local_timezone(zone).latest())
+        .map(|local| local.to_utc());
+    moments.find(|at| *at <= now)
+}
+
 /// "24 kg".
 pub fn tension(asked: &Tension) -> String {
     format!("{} {}", asked.value(), asked.unit().symbol())
@@ -232,6 +246,22 @@ mod tests {
         assert_eq!(moment(zone, afternoon, "09:00"), Some(at("2026-05-03T07:00:00Z")));
         assert_eq!(moment(zone, evening, "25:00"), None);
         assert_eq!(time(zone, at("2026-05-02T12:30:00Z")), "14:30");
+    }
+
+    #[test]
+    fn a_written_time_is_the_last_one_by_the_venues_clock() {
+        let zone: Tz = "Europe/Paris".parse().unwrap();
+        let at = |text: &str| DateTime::parse_from_rfc3339(text).unwrap().to_utc();
+        let after_midnight = at("2026-05-02T22:30:00Z");
+        assert_eq!(
+            moment_past(zone, after_midnight, "00:10"),
+            Some(at("2026-05-02T22:10:00Z"))
+        );
+        assert_eq!(
+            moment_past(zone, after_midnight, "23:50"),
+            Some(at("2026-05-02T21:50:00Z"))
+        );
+        assert_eq!(moment_past(zone, after_midnight, "ten"), None);
     }
 
     #[test]

@@ -4,7 +4,7 @@
 //! |---|---|---|
 //! | GET | `/hand-in` | `q`: a tag, label, badge or part of a name |
 //! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines` |
-//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`; `override` and `override_reason` after a problem card; `once` |
+//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`; `override` and `override_reason` after a problem card; `once` |
 //! | POST | `/hand-in` | `add_line=yes` shows the same form with one line more; nothing is stored |
 //!
 //! `line_n_as_said` takes the wish as it was spoken: "24/23", "52", "24 and a half", "one kilo down".
@@ -59,6 +59,10 @@ pub struct Card {
     pub damage: Vec<Choice>,
     pub condition_marked: bool,
     pub damage_note: String,
+    /// The part for tags written by hand is shown open.
+    pub tag_by_hand: bool,
+    /// When it was taken in on paper.
+    pub written_time: Field,
     /// Stand in the place of the buttons until one is chosen.
     pub problems: Vec<ProblemCard>,
     /// Quiet remarks: "String B: 11 m left, one more job after this one".
@@ -135,6 +139,8 @@ pub struct Line {
     pub due: Field,
     pub ready_by: Field,
     pub purpose: Field,
+    /// A reserved code that was written on the tag by hand.
+    pub code: Field,
 }
 
 /// Something that must be decided before the racket is taken in.

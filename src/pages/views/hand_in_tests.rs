@@ -37,6 +37,7 @@ fn line(number: usize) -> Line {
         ),
         ready_by: Field::new(name("ready_by"), "Ready by", Control::Time).value("14:30"),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
+        code: Field::new(name("code"), "Code on the tag", Control::Text).optional(),
     }
 }
 
@@ -97,6 +98,8 @@ fn card(wish: Wish) -> Card {
         .into(),
         condition_marked: false,
         damage_note: String::new(),
+        tag_by_hand: false,
+        written_time: Field::new("written_time", "Time on paper", Control::Time).optional(),
         problems: Vec::new(),
         remarks: vec![Chip::new(
             ChipKind::Info,

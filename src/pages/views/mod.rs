@@ -1,6 +1,7 @@
 //! What each screen prints: strings and numbers ready to show, one file per screen.
 //!
 //! The head of each file lists the forms of its screen: method, address and fields.
+pub mod catch_up;
 pub mod check;
 pub mod court_times;
 pub mod device;

@@ -2,6 +2,36 @@
 
 /// English key, French text.
 pub(super) const JOBS: &[(&str, &str)] = &[
+    // lines of paper
+    ("Give 1 to {} lines.", "Donnez de 1 à {} lignes."),
+    (
+        "An earlier line of this racket is wrong; mend that one first.",
+        "Une ligne précédente de cette raquette est fausse ; corrigez-la d’abord.",
+    ),
+    (
+        "What this line names is not there.",
+        "Ce que nomme cette ligne n’existe pas ici.",
+    ),
+    (
+        "This line can't be entered.",
+        "Cette ligne ne peut pas être saisie.",
+    ),
+    (
+        "The written time has not come yet; check the hour.",
+        "L’heure écrite n’est pas encore venue ; vérifiez l’heure.",
+    ),
+    (
+        "No racket has this code; its line \"taken in\" is missing.",
+        "Aucune raquette n’a ce code ; sa ligne « taken in » manque.",
+    ),
+    (
+        "{} is {} since {}, later than this line was written; check time and code.",
+        "{} est {} depuis {}, plus tard que l’heure écrite ; vérifiez l’heure et le code.",
+    ),
+    (
+        "This racket was not strung here before: take it in on Hand In, with this code and its written time.",
+        "Cette raquette n’a pas encore été cordée ici : recevez-la sur Hand In, avec ce code et l’heure écrite.",
+    ),
     // what a ready-by follows
     (
         "A named match gives the ready-by; leave out due_at, or name no match.",

@@ -3,6 +3,8 @@
 //! Walk-on W is the latest of: not before, the court being free, now, and every
 //! player's arrival; the last point E comes warm-up and length later; the court
 //! is free F a turnaround after that.
+use std::borrow::Borrow;
+
 use super::distribution::Distribution;
 
 /// Tails below this share are folded together; more would move the 95 % point of a late match.
@@ -31,14 +33,13 @@ impl Default for Handover {
 ///
 /// The uncertain ones are taken as independent; pass those alone that do not follow from another.
 #[must_use]
-pub fn walk_on(floor: i64, others: &[Distribution]) -> Distribution {
-    let mut latest = Distribution::certain(floor);
-    for (index, other) in others.iter().enumerate() {
-        latest = if index == 0 {
-            other.clone()
-        } else {
-            latest.later_of(other)
-        };
+pub fn walk_on(floor: i64, others: &[impl Borrow<Distribution>]) -> Distribution {
+    let Some((one, more)) = others.split_first() else {
+        return Distribution::certain(floor);
+    };
+    let mut latest = one.borrow().clone();
+    for other in more {
+        latest = latest.later_of(other.borrow());
     }
     latest.not_before(floor).trimmed(TAIL)
 }
@@ -57,11 +58,11 @@ pub fn court_free(
     walkover: f64,
     free_before: &Distribution,
 ) -> Distribution {
-    let mut free = last_point.clone().shifted(lag_min).scaled(1.0 - walkover);
-    if walkover > 0.0 {
-        free.add(free_before, walkover);
+    if walkover <= 0.0 {
+        return last_point.clone().shifted(lag_min);
     }
-    free.trimmed(TAIL)
+    let played = (last_point, lag_min, 1.0 - walkover);
+    Distribution::mixed(played, (free_before, 0, walkover)).trimmed(TAIL)
 }
 
 #[cfg(test)]
@@ -70,7 +71,8 @@ mod tests {
 
     #[test]
     fn the_known_floor_holds_when_nothing_is_uncertain() {
-        assert_eq!(walk_on(600, &[]), Distribution::certain(600));
+        let nothing: [Distribution; 0] = [];
+        assert_eq!(walk_on(600, &nothing), Distribution::certain(600));
     }
 
     #[test]

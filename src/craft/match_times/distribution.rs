@@ -1,4 +1,5 @@
 //! Probability over whole steps: counts of points, steps of seconds, or minutes.
+mod convolution;
 
 /// Mass on consecutive whole numbers. Need not sum to one: parts of an outcome are kept apart.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -9,6 +10,19 @@ pub struct Distribution {
 
 /// Slack for sums of many doubles when a quantile is sought.
 const ROUNDING: f64 = 1e-12;
+
+/// The sum of a list: in four parts, for one part alone would wait for each addition.
+fn sum(list: &[f64]) -> f64 {
+    let mut parts = [0.0; 4];
+    let fours = list.chunks_exact(4);
+    let rest: f64 = fours.remainder().iter().sum();
+    for four in fours {
+        for (part, value) in parts.iter_mut().zip(four) {
+            *part += value;
+        }
+    }
+    (parts[0] + parts[2]) + (parts[1] + parts[3]) + rest
+}
 
 /// A count of bins as an index; what is negative lies before the first bin.
 fn place(offset: i64) -> Option<usize> {
@@ -115,7 +129,7 @@ impl Distribution {
     /// All mass.
     #[must_use]
     pub fn total(&self) -> f64 {
-        self.mass.iter().sum()
+        sum(&self.mass)
     }
 
     /// The mean of the mass there is.
@@ -140,7 +154,7 @@ impl Distribution {
     #[must_use]
     pub fn at_most(&self, number: i64) -> f64 {
         let bins = place(number - self.first + 1).unwrap_or(0).min(self.mass.len());
-        self.mass[..bins].iter().sum()
+        sum(&self.mass[..bins])
     }
 
     /// The least number with at least the share `alpha` of all mass at or below it.
@@ -194,6 +208,25 @@ impl Distribution {
         }
     }
 
+    /// One of two numbers, each moved by some steps and with its own weight.
+    #[must_use]
+    pub fn mixed(one: (&Self, i64, f64), other: (&Self, i64, f64)) -> Self {
+        let both = || [one, other].into_iter().filter(|(of, ..)| !of.is_empty());
+        let first = both().map(|(of, by, _)| of.first + by).min().unwrap_or(0);
+        let last = both()
+            .map(|(of, by, _)| of.last() + by)
+            .max()
+            .unwrap_or(first - 1);
+        let mut mass = vec![0.0; place(last - first + 1).unwrap_or(0)];
+        for (of, by, weight) in both() {
+            let start = place(of.first + by - first).unwrap_or(0);
+            for (slot, mass) in mass[start..].iter_mut().zip(&of.mass) {
+                *slot += weight * mass;
+            }
+        }
+        Self { first, mass }
+    }
+
     /// The sum of two independent numbers.
     #[must_use]
     pub fn plus(&self, other: &Self) -> Self {
@@ -205,17 +238,9 @@ impl Distribution {
         if short.mass.is_empty() {
             return Self::default();
         }
-        let mut mass = vec![0.0; long.mass.len() + short.mass.len() - 1];
-        for (offset, &weight) in short.mass.iter().enumerate() {
-            if weight > 0.0 {
-                for (slot, value) in mass[offset..].iter_mut().zip(&long.mass) {
-                    *slot += weight * value;
-                }
-            }
-        }
         Self {
             first: long.first + short.first,
-            mass,
+            mass: convolution::convolved(&long.mass, &short.mass),
         }
     }
 
@@ -261,7 +286,7 @@ impl Distribution {
     pub fn given_above(&self, bound: i64) -> Option<Self> {
         let cut = place(bound - self.first + 1).unwrap_or(0);
         let mass = self.mass.get(cut..)?.to_vec();
-        let left: f64 = mass.iter().sum();
+        let left = sum(&mass);
         let first = self.first.max(bound + 1);
         (left > 1e-9 * self.total()).then(|| Self { first, mass }.scaled(1.0 / left))
     }

@@ -1,4 +1,6 @@
 //! When each match of a day will start and end, given all that is known now.
+use std::sync::Arc;
+
 use chrono::{DateTime, Utc};
 
 use super::court_chain::{court_free, last_point, walk_on};
@@ -14,13 +16,13 @@ use super::venue_time::minute_of;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct MatchTimes {
     /// When its players walk on; past for one that is on the court.
-    pub walk_on: Distribution,
+    pub walk_on: Arc<Distribution>,
     /// When its last point is played.
-    pub last_point: Distribution,
+    pub last_point: Arc<Distribution>,
     /// When its court is free for the next.
-    pub court_free: Distribution,
+    pub court_free: Arc<Distribution>,
     /// When the court was free for this one; what a walkover leaves.
-    free_before: Option<Distribution>,
+    free_before: Option<Arc<Distribution>>,
     /// The chance that side 1 wins.
     pub side_one_wins: f64,
     /// Whether it will not be played, so that its times mean nothing.
@@ -155,7 +157,9 @@ impl Computing<'_> {
     fn one(&self, place: usize, lengths: &mut Lengths) -> MatchTimes {
         let played = &self.plan.order.matches[place];
         let known = self.state.of(&played.id);
-        let free_before = self.before.map(|before| self.times[before].court_free.clone());
+        let free_before = self
+            .before
+            .map(|before| Arc::clone(&self.times[before].court_free));
         match known {
             Some(known) if known.is_gone() => self.gone(free_before, known, place),
             Some(known) if known.ended.is_some() => self.ended(known, free_before),
@@ -170,22 +174,23 @@ impl Computing<'_> {
     }
 
     /// A match that is not played leaves the court as it was.
-    fn gone(&self, free_before: Option<Distribution>, known: &MatchState, place: usize) -> MatchTimes {
+    fn gone(&self, free_before: Option<Arc<Distribution>>, known: &MatchState, place: usize) -> MatchTimes {
         let at = known
             .ended
             .as_ref()
             .map_or(self.plan.floors[place], |ended| minute_of(ended.at));
+        let at = Arc::new(Distribution::certain(at));
         MatchTimes {
-            walk_on: Distribution::certain(at),
-            last_point: Distribution::certain(at),
-            court_free: free_before.clone().unwrap_or_else(|| Distribution::certain(at)),
+            walk_on: Arc::clone(&at),
+            last_point: Arc::clone(&at),
+            court_free: free_before.clone().unwrap_or(at),
             free_before,
             side_one_wins: winner_chance(known),
             gone: true,
         }
     }
 
-    fn ended(&self, known: &MatchState, free_before: Option<Distribution>) -> MatchTimes {
+    fn ended(&self, known: &MatchState, free_before: Option<Arc<Distribution>>) -> MatchTimes {
         let (warm_up, turnaround) = self.handover();
         let over = known.ended.as_ref().map_or(0, |ended| minute_of(ended.at));
         let begun = known.called_at.map(minute_of);
@@ -193,9 +198,9 @@ impl Computing<'_> {
             .or_else(|| known.started_at.map(|at| minute_of(at) - warm_up))
             .unwrap_or(over);
         MatchTimes {
-            walk_on: Distribution::certain(walk_on),
-            last_point: Distribution::certain(over),
-            court_free: Distribution::certain(over + turnaround),
+            walk_on: Arc::new(Distribution::certain(walk_on)),
+            last_point: Arc::new(Distribution::certain(over)),
+            court_free: Arc::new(Distribution::certain(over + turnaround)),
             free_before,
             side_one_wins: winner_chance(known),
             gone: false,
@@ -206,7 +211,7 @@ impl Computing<'_> {
         &self,
         place: usize,
         known: &MatchState,
-        free_before: Option<Distribution>,
+        free_before: Option<Arc<Distribution>>,
         lengths: &mut Lengths,
     ) -> MatchTimes {
         let (warm_up, turnaround) = self.handover();
@@ -220,9 +225,9 @@ impl Computing<'_> {
             None => end,
         };
         MatchTimes {
-            walk_on: Distribution::certain(walk_on),
-            court_free: end.clone().shifted(turnaround),
-            last_point: end,
+            walk_on: Arc::new(Distribution::certain(walk_on)),
+            court_free: Arc::new(end.clone().shifted(turnaround)),
+            last_point: Arc::new(end),
             free_before,
             side_one_wins,
             gone: false,
@@ -279,7 +284,7 @@ impl Computing<'_> {
         (given_elapsed(&length, elapsed).shifted(-elapsed), side_one_wins)
     }
 
-    fn waiting(&self, place: usize, free_before: Option<Distribution>) -> MatchTimes {
+    fn waiting(&self, place: usize, free_before: Option<Arc<Distribution>>) -> MatchTimes {
         let (warm_up, turnaround) = self.handover();
         let played = &self.plan.order.matches[place];
         let mut floor = self.plan.floors[place];
@@ -287,7 +292,7 @@ impl Computing<'_> {
         if let Some(now) = self.now {
             floor = floor.max(minute_of(now));
             if let Some(stop) = self.state.stop(&played.court, now) {
-                others.push(dry(stop, now));
+                others.push(Arc::new(dry(stop, now)));
             } else if let Some(until) = self.last_restart(&played.court) {
                 floor = floor.max(minute_of(until) + rain::DRYING_MIN);
             }
@@ -301,16 +306,22 @@ impl Computing<'_> {
         {
             let earlier = &self.times[wait.on];
             if !earlier.gone {
-                others.push(earlier.last_point.clone().shifted(wait.rest_min));
+                let rested = (*earlier.last_point).clone().shifted(wait.rest_min);
+                others.push(Arc::new(rested));
             }
         }
-        let start = walk_on(floor, &others);
+        let start = match others.as_slice() {
+            // the court decides alone: nothing to compute
+            [only] if floor <= only.first() => Arc::clone(only),
+            others => Arc::new(walk_on(floor, others)),
+        };
         let end = last_point(&start, warm_up, &self.plan.lengths[place]);
-        let before = free_before.clone().unwrap_or_else(|| start.clone());
+        let before = free_before.as_ref().unwrap_or(&start);
+        let free = court_free(&end, turnaround, self.plan.chances.walkover, before);
         MatchTimes {
-            court_free: court_free(&end, turnaround, self.plan.chances.walkover, &before),
+            court_free: Arc::new(free),
             walk_on: start,
-            last_point: end,
+            last_point: Arc::new(end),
             free_before,
             side_one_wins: 0.5,
             gone: false,
@@ -318,18 +329,18 @@ impl Computing<'_> {
     }
 
     /// When the court is free for this match: after the turnaround, or the rest of players who stay on it.
-    fn free_for(&self, place: usize, before: usize) -> Distribution {
+    fn free_for(&self, place: usize, before: usize) -> Arc<Distribution> {
         let earlier = &self.times[before];
         let (_, turnaround) = self.handover();
         let lag = self.plan.lag_after(place, before);
         if lag == turnaround || earlier.gone {
-            return earlier.court_free.clone();
+            return Arc::clone(&earlier.court_free);
         }
         let known = self.state.of(&self.plan.order.matches[before].id);
         let certain = known.is_some_and(|known| known.is_live() || known.ended.is_some());
         let walkover = if certain { 0.0 } else { self.plan.chances.walkover };
         let free_before = earlier.free_before.as_ref().unwrap_or(&earlier.walk_on);
-        court_free(&earlier.last_point, lag, walkover, free_before)
+        Arc::new(court_free(&earlier.last_point, lag, walkover, free_before))
     }
 
     /// When play goes on after the last stop of a court that is over.

@@ -9,6 +9,23 @@ fn some_distribution() -> impl Strategy<Value = Distribution> {
     })
 }
 
+proptest! {
+    /// Both ways to the same sum; the first is the definition.
+    #[test]
+    fn the_transform_agrees_with_the_products(
+        long in prop::collection::vec(0.0_f64..1.0, 200..900),
+        short in prop::collection::vec(0.0_f64..1.0, 24..300),
+    ) {
+        let share = |list: Vec<f64>| { let all: f64 = list.iter().sum(); list.into_iter().map(|mass| mass / all).collect::<Vec<_>>() };
+        let (long, short) = (share(long), share(short));
+        let (quick, plain) = (convolution::by_transform(&long, &short), convolution::one_by_one(&long, &short));
+        prop_assert_eq!(quick.len(), plain.len());
+        for (quick, plain) in quick.iter().zip(&plain) {
+            prop_assert!((quick - plain).abs() < 1e-15 && *quick >= 0.0, "{} {}", quick, plain);
+        }
+    }
+}
+
 #[test]
 fn two_dice_sum_as_everybody_knows() {
     let die = Distribution::from_masses(1, vec![1.0 / 6.0; 6]);

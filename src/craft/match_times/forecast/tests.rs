@@ -231,6 +231,6 @@ fn a_walkover_lets_the_next_match_begin_but_not_before_its_time() {
         inferred: false,
     });
     let times = forecast(&plan, &state, Some(at_minute(minute("09:00"))), &mut lengths);
-    assert_eq!(times[1].walk_on, Distribution::certain(minute("10:00")));
+    assert_eq!(*times[1].walk_on, Distribution::certain(minute("10:00")));
     assert!(times[2].walk_on.first() > minute("10:15"));
 }

@@ -16,6 +16,7 @@ pub mod forecast;
 pub mod format;
 pub mod game;
 pub mod joint_day;
+pub mod known_sets;
 pub mod length;
 pub mod live;
 pub mod order;

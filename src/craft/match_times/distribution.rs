@@ -1,5 +1,6 @@
 //! Probability over whole steps: counts of points, steps of seconds, or minutes.
 mod convolution;
+pub mod spectrum;
 
 /// Mass on consecutive whole numbers. Need not sum to one: parts of an outcome are kept apart.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -68,29 +69,42 @@ impl Distribution {
 
     /// Adds `mass` at one number.
     pub fn put(&mut self, at: i64, mass: f64) {
-        if self.mass.is_empty() {
-            self.first = at;
-        }
-        if let Some(before) = place(self.first - at).filter(|before| *before > 0) {
-            self.mass.splice(0..0, std::iter::repeat_n(0.0, before));
-            self.first = at;
-        }
+        self.reach(at, at);
         let index = place(at - self.first).unwrap_or(0);
-        if index >= self.mass.len() {
-            self.mass.resize(index + 1, 0.0);
-        }
         self.mass[index] += mass;
     }
 
-    /// Adds `mass` at a number between two bins, split so that the mean is kept.
-    pub fn put_between(&mut self, at: f64, mass: f64) {
-        let below = floor(at);
-        let above = at - below as f64;
-        if above < 1.0 {
-            self.put(below, mass * (1.0 - above));
+    /// Adds the masses of `other` at every number times `factor` plus `offset`, split between bins so that the mean is kept.
+    pub fn add_stretched(&mut self, other: &Self, factor: f64, offset: f64) {
+        if other.mass.is_empty() {
+            return;
         }
-        if above > 0.0 {
-            self.put(below + 1, mass * above);
+        let moved = |number: i64| number as f64 * factor + offset;
+        self.reach(floor(moved(other.first)), floor(moved(other.last()).ceil()));
+        for (number, mass) in other.iter().filter(|(_, mass)| *mass > 0.0) {
+            let at = moved(number);
+            let below = floor(at);
+            let above = at - below as f64;
+            let index = place(below - self.first).unwrap_or(0);
+            self.mass[index] += mass * (1.0 - above);
+            if above > 0.0 {
+                self.mass[index + 1] += mass * above;
+            }
+        }
+    }
+
+    /// Makes room from `first` to `last`.
+    fn reach(&mut self, first: i64, last: i64) {
+        if self.mass.is_empty() {
+            self.first = first;
+        }
+        if let Some(before) = place(self.first - first).filter(|before| *before > 0) {
+            self.mass.splice(0..0, std::iter::repeat_n(0.0, before));
+            self.first = first;
+        }
+        let bins = place(last - self.first + 1).unwrap_or(0);
+        if self.mass.len() < bins {
+            self.mass.resize(bins, 0.0);
         }
     }
 
@@ -192,17 +206,8 @@ impl Distribution {
         if other.mass.is_empty() {
             return;
         }
-        if self.mass.is_empty() {
-            self.first = other.first;
-        }
-        if let Some(before) = place(self.first - other.first).filter(|before| *before > 0) {
-            self.mass.splice(0..0, std::iter::repeat_n(0.0, before));
-            self.first = other.first;
-        }
+        self.reach(other.first, other.last());
         let start = place(other.first - self.first).unwrap_or(0);
-        if self.mass.len() < start + other.mass.len() {
-            self.mass.resize(start + other.mass.len(), 0.0);
-        }
         for (slot, mass) in self.mass[start..].iter_mut().zip(&other.mass) {
             *slot += weight * mass;
         }
@@ -324,11 +329,7 @@ impl Distribution {
     #[must_use]
     pub fn stretched(&self, factor: f64) -> Self {
         let mut stretched = Self::default();
-        for (at, mass) in self.iter() {
-            if mass > 0.0 {
-                stretched.put_between(at as f64 * factor, mass);
-            }
-        }
+        stretched.add_stretched(self, factor, 0.0);
         stretched
     }
 

@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use super::distribution::Distribution;
 use super::format::MatchFormat;
+use super::known_sets::KnownSets;
 use super::live::{Remaining, remaining};
-use super::play::play;
+use super::play::play_knowing;
 use super::players::{Strengths, normal_nodes};
 use super::score::{LiveScore, ScoreFault};
 use super::tempo::Tempo;
@@ -58,6 +59,7 @@ pub const TAIL: f64 = 1e-5;
 #[must_use]
 pub fn whole_match(kind: &MatchKind) -> Distribution {
     let mut sum = Distribution::default();
+    let mut sets = KnownSets::default();
     for pair in kind.strengths.pairs(3, 9) {
         if pair.p < pair.q {
             continue;
@@ -72,7 +74,7 @@ pub fn whole_match(kind: &MatchKind) -> Distribution {
                 point_s: kind.tempo.point_s * z.mul_add(kind.tempo.variation, 1.0).max(0.3),
                 variation: 0.0,
             };
-            let course = play(pair.p, pair.q, &kind.format, None, &tempo.clock());
+            let course = play_knowing(pair.p, pair.q, &kind.format, None, &tempo.clock(), &mut sets);
             sum.add(&course.length(), share * weight);
         }
     }

@@ -1,8 +1,9 @@
 //! A match under way: how long it still takes, and who wins.
 use super::distribution::Distribution;
 use super::format::MatchFormat;
+use super::known_sets::KnownSets;
 use super::length::MatchKind;
-use super::play::play;
+use super::play::play_knowing;
 use super::players::{Pair, normal_nodes};
 use super::rally_game::chance_of_points;
 use super::score::{LiveScore, ScoreFault};
@@ -47,8 +48,9 @@ pub fn remaining(
     let pairs = weighed(kind, score);
     let mut minutes = Distribution::default();
     let mut side_one_wins = 0.0;
+    let mut sets = KnownSets::default();
     for pair in pairs {
-        let course = play(pair.p, pair.q, &kind.format, Some(&standing), &clock);
+        let course = play_knowing(pair.p, pair.q, &kind.format, Some(&standing), &clock, &mut sets);
         side_one_wins += pair.weight * course.chance_of_a();
         minutes.add(&course.length(), pair.weight);
     }

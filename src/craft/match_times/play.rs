@@ -1,8 +1,12 @@
 //! A match, set by set or game by game: who wins, and how long it still takes.
+use std::sync::Arc;
+
 use super::distribution::Distribution;
+use super::distribution::spectrum::{Spectra, Spectrum};
 use super::format::{Decider, MatchFormat, RallyFormat, SetsFormat};
+use super::known_sets::KnownSets;
 use super::rally_game::rally_game;
-use super::set::{SetRules, SetScore, set};
+use super::set::{Ending, SetRules, SetScore, set};
 use super::tie_break::tie_break;
 
 /// What a point, a change-over and a break between sets take.
@@ -64,9 +68,6 @@ impl Course {
     }
 }
 
-/// One set or game as a step of the match: time by winner (A, B) and next server (A, B).
-type Leg = [[Distribution; 2]; 2];
-
 /// The rest of a match from `from`, or a whole one with either player serving first.
 ///
 /// `p` and `q` are A's and B's chances of a point on their own serve; points are
@@ -75,107 +76,193 @@ type Leg = [[Distribution; 2]; 2];
 /// of Tennis, rule 29a).
 #[must_use]
 pub fn play(p: f64, q: f64, format: &MatchFormat, from: Option<&Standing>, clock: &Clock) -> Course {
+    play_knowing(p, q, format, from, clock, &mut KnownSets::default())
+}
+
+/// The same, with sets that other pairs or clocks have computed.
+#[must_use]
+pub fn play_knowing(
+    p: f64,
+    q: f64,
+    format: &MatchFormat,
+    from: Option<&Standing>,
+    clock: &Clock,
+    sets: &mut KnownSets,
+) -> Course {
     let mut legs = Legs {
         p,
         q,
         format,
         clock,
-        fresh: [[None, None], [None, None]],
+        sets,
     };
-    let need = format.need();
-    let mut course = Course::default();
-    let mut states: Vec<(u8, bool, Distribution)> = Vec::new();
-    let first = from.map_or([0, 0], |standing| standing.sets);
-    match from {
-        Some(standing) => states.push((first[0], standing.set.a_serves, Distribution::certain(0))),
-        None => {
-            for a_serves in [true, false] {
-                states.push((first[0], a_serves, Distribution::certain(0).scaled(0.5)));
-            }
-        }
-    }
-    let mut begun = from.map(|standing| standing.set);
-    for played in first[0] + first[1]..need * 2 - 1 {
-        let mut next: Vec<(u8, bool, Distribution)> = Vec::new();
-        let under_way = begun.take();
-        for (a, a_serves, so_far) in states {
-            let deciding = played + 1 == need * 2 - 1;
-            let sets = [a, played - a];
-            let leg = legs.leg(deciding, a_serves, under_way.as_ref());
-            for a_won in [true, false] {
-                let sets = if a_won {
-                    [sets[0] + 1, sets[1]]
-                } else {
-                    [sets[0], sets[1] + 1]
-                };
-                for a_next in [true, false] {
-                    let part = &leg[usize::from(!a_won)][usize::from(!a_next)];
-                    if !part.is_empty() {
-                        let time = so_far.plus(part);
-                        end_or_go_on(&mut course, &mut next, need, sets, a_next, time);
-                    }
+    let (played, stages) = stages(&mut legs, from);
+    let pause = legs.pause();
+    let bins: i64 = stages.iter().map(|stage| stage.last() + pause.last()).sum();
+    Spectra::with(usize::try_from(bins + 1).unwrap_or(1), |spectra| {
+        let mut way = Way {
+            need: format.need(),
+            pause: spectra.spectrum(&pause),
+            a_wins: spectra.nothing_yet(0.0),
+            b_wins: spectra.nothing_yet(0.0),
+            sets: Vec::new(),
+            states: Vec::new(),
+        };
+        match from {
+            Some(from) => way.meet(from.sets, from.set.a_serves, spectra.nothing_yet(1.0)),
+            None => {
+                for a_serves in [true, false] {
+                    way.meet([0, 0], a_serves, spectra.nothing_yet(0.5));
                 }
             }
         }
-        for (_, _, time) in &mut next {
-            *time = legs.with_break(time);
+        let mut known: Option<(&Arc<Stage>, [LegSpectra; 2])> = None;
+        for (played, stage) in (played..).zip(&stages) {
+            let legs = match known.take() {
+                Some((same, legs)) if Arc::ptr_eq(same, stage) => legs,
+                _ => stage.spectra(spectra),
+            };
+            way.go_on(played, &legs);
+            known = Some((stage, legs));
         }
-        states = next;
-    }
-    course
+        Course {
+            a_wins: spectra.distribution(way.a_wins),
+            b_wins: spectra.distribution(way.b_wins),
+            sets: way.sets,
+        }
+    })
 }
 
-fn end_or_go_on(
-    course: &mut Course,
-    next: &mut Vec<(u8, bool, Distribution)>,
-    need: u8,
-    sets: [u8; 2],
-    a_serves: bool,
-    time: Distribution,
-) {
-    if sets[0] == need || sets[1] == need {
-        let winner = if sets[0] == need {
-            &mut course.a_wins
-        } else {
-            &mut course.b_wins
+/// Sets played before, and what each further set or game may bring.
+fn stages(legs: &mut Legs<'_>, from: Option<&Standing>) -> (u8, Vec<Arc<Stage>>) {
+    let played = from.map_or(0, |from| from.sets[0] + from.sets[1]);
+    let last = legs.format.need() * 2 - 2;
+    let mut stages: Vec<Arc<Stage>> = Vec::new();
+    for number in played..=last {
+        let deciding = number == last;
+        let under_way = from.filter(|_| number == played);
+        let same = stages.len() > usize::from(from.is_some()) && !(deciding && legs.decider_differs());
+        let stage = match (under_way, stages.last()) {
+            (Some(from), _) => Arc::new(Stage::alike(legs.compute(deciding, &from.set))),
+            (None, Some(before)) if same => Arc::clone(before),
+            _ => Arc::new(legs.fresh(deciding)),
         };
-        winner.add(&time, 1.0);
-        super::game::gather(&mut course.sets, sets[0] + sets[1], time.total());
-    } else if let Some((_, _, sum)) = next
-        .iter_mut()
-        .find(|(a, serves, _)| *a == sets[0] && *serves == a_serves)
-    {
-        sum.add(&time, 1.0);
-    } else {
-        next.push((sets[0], a_serves, time));
+        stages.push(stage);
+    }
+    (played, stages)
+}
+
+/// One set or game as a step of the match: time by winner (A, B) and next server (A, B).
+type Leg = [[Distribution; 2]; 2];
+/// The same as spectra; none where it cannot be.
+type LegSpectra = [[Option<Spectrum>; 2]; 2];
+
+/// A set or game by who serves first in it: A, B.
+struct Stage([Leg; 2]);
+
+impl Stage {
+    /// One that is under way: who serves is known.
+    fn alike(leg: Leg) -> Self {
+        Self([leg.clone(), leg])
+    }
+
+    fn last(&self) -> i64 {
+        let parts = self.0.iter().flatten().flatten();
+        parts.map(|part| part.last() + 1).max().unwrap_or(0)
+    }
+
+    fn spectra(&self, spectra: &mut Spectra) -> [LegSpectra; 2] {
+        self.0.each_ref().map(|leg| {
+            let mut part = |part: &Distribution| (!part.is_empty()).then(|| spectra.spectrum(part));
+            leg.each_ref().map(|by_next| by_next.each_ref().map(&mut part))
+        })
     }
 }
 
-/// The sets or games of one match; those that begin at nothing are computed once.
+/// The match as it may go on, set by set.
+struct Way {
+    need: u8,
+    pause: Spectrum,
+    a_wins: Spectrum,
+    b_wins: Spectrum,
+    sets: Vec<(u8, f64)>,
+    states: Vec<([u8; 2], bool, Spectrum)>,
+}
+
+impl Way {
+    fn meet(&mut self, sets: [u8; 2], a_serves: bool, time: Spectrum) {
+        let known = self
+            .states
+            .iter_mut()
+            .find(|(at, serves, _)| *at == sets && *serves == a_serves);
+        match known {
+            Some((_, _, sum)) => sum.add(&time),
+            None => self.states.push((sets, a_serves, time)),
+        }
+    }
+
+    /// Plays one more set in every state.
+    fn go_on(&mut self, played: u8, legs: &[LegSpectra; 2]) {
+        for (sets, a_serves, so_far) in std::mem::take(&mut self.states) {
+            for (winner, parts) in legs[usize::from(!a_serves)].iter().enumerate() {
+                let mut now = sets;
+                now[winner] += 1;
+                for (part, a_next) in parts.iter().zip([true, false]) {
+                    let Some(part) = part else { continue };
+                    let time = so_far.plus(part);
+                    if now[winner] < self.need {
+                        self.meet(now, a_next, time);
+                        continue;
+                    }
+                    super::game::gather(&mut self.sets, played + 1, time.total());
+                    [&mut self.a_wins, &mut self.b_wins][winner].add(&time);
+                }
+            }
+        }
+        for (_, _, time) in &mut self.states {
+            *time = time.plus(&self.pause);
+        }
+    }
+}
+
+/// The sets or games of one match.
 struct Legs<'a> {
     p: f64,
     q: f64,
     format: &'a MatchFormat,
     clock: &'a Clock,
-    fresh: [[Option<Leg>; 2]; 2],
+    sets: &'a mut KnownSets,
 }
 
 impl Legs<'_> {
-    fn leg(&mut self, deciding: bool, a_serves: bool, under_way: Option<&SetScore>) -> Leg {
-        if let Some(score) = under_way {
-            return self.compute(deciding, score);
+    /// Whether the last set is another than those before it.
+    fn decider_differs(&self) -> bool {
+        match self.format {
+            MatchFormat::Sets(sets) => {
+                sets.decider == Decider::Mtb || SetRules::of(sets, true) != SetRules::of(sets, false)
+            }
+            MatchFormat::Rally(_) => false,
         }
-        let score = SetScore {
-            games: [0, 0],
-            points: [0, 0],
-            a_serves,
-        };
-        if let Some(known) = &self.fresh[usize::from(deciding)][usize::from(a_serves)] {
-            return known.clone();
-        }
-        let leg = self.compute(deciding, &score);
-        self.fresh[usize::from(deciding)][usize::from(a_serves)] = Some(leg.clone());
-        leg
+    }
+
+    fn fresh(&mut self, deciding: bool) -> Stage {
+        Stage([true, false].map(|a_serves| match self.format {
+            MatchFormat::Sets(sets) if !(deciding && sets.decider == Decider::Mtb) => {
+                let rules = SetRules::of(sets, deciding);
+                let (own, other) = if a_serves {
+                    (self.p, self.q)
+                } else {
+                    (self.q, self.p)
+                };
+                let endings = self.sets.of(own, other, &rules);
+                let mut leg = Leg::default();
+                for ending in endings.iter() {
+                    self.end(&mut leg, ending, ending.a_wins == a_serves, 0, a_serves);
+                }
+                leg
+            }
+            _ => self.compute(deciding, &SetScore::begins(a_serves)),
+        }))
     }
 
     fn compute(&self, deciding: bool, score: &SetScore) -> Leg {
@@ -200,15 +287,20 @@ impl Legs<'_> {
         let mut leg = Leg::default();
         let done = from.games[0] + from.games[1];
         for ending in set(self.p, self.q, rules, from) {
-            let rests = (done + 1..ending.games)
-                .filter(|game| *game >= 3 && game % 2 == 1)
-                .count();
-            let rest_s = rests as f64 * self.clock.change_over_s;
-            let a_next = from.a_serves == (ending.games - done).is_multiple_of(2);
-            let part = &mut leg[usize::from(!ending.a_wins)][usize::from(!a_next)];
-            self.time(part, &ending.points, rest_s);
+            self.end(&mut leg, &ending, ending.a_wins, done, from.a_serves);
         }
         leg
+    }
+
+    /// Adds one way in which a set ends that stood at `done` games with A or B to serve.
+    fn end(&self, leg: &mut Leg, ending: &Ending, a_wins: bool, done: u8, a_serves: bool) {
+        let rests = (done + 1..ending.games)
+            .filter(|game| *game >= 3 && game % 2 == 1)
+            .count();
+        let rest_s = rests as f64 * self.clock.change_over_s;
+        let a_next = a_serves == (ending.games - done).is_multiple_of(2);
+        let part = &mut leg[usize::from(!a_wins)][usize::from(!a_next)];
+        self.time(part, &ending.points, rest_s);
     }
 
     fn rally(&self, format: &RallyFormat, from: &SetScore) -> Leg {
@@ -233,25 +325,19 @@ impl Legs<'_> {
 
     /// Adds the time that these points and rests take, in steps.
     fn time(&self, sum: &mut Distribution, points: &Distribution, rest_s: f64) {
-        for (count, mass) in points.iter() {
-            if mass > 0.0 {
-                let seconds = (count as f64).mul_add(self.clock.point_s, rest_s);
-                sum.put_between(seconds / self.clock.step_s, mass);
-            }
-        }
+        let step_s = self.clock.step_s;
+        sum.add_stretched(points, self.clock.point_s / step_s, rest_s / step_s);
     }
 
-    fn with_break(&self, time: &Distribution) -> Distribution {
+    /// The break after a set, in steps.
+    fn pause(&self) -> Distribution {
         let break_s = match self.format {
             MatchFormat::Sets(_) => self.clock.set_break_s,
             MatchFormat::Rally(rally) => self.own_rest(rally.brk_s),
         };
-        let steps = break_s / self.clock.step_s;
-        let whole = super::distribution::floor(steps);
-        let above = steps - whole as f64;
-        let mut moved = time.clone().shifted(whole).scaled(1.0 - above);
-        moved.add(&time.clone().shifted(whole + 1), above);
-        moved
+        let mut pause = Distribution::default();
+        pause.add_stretched(&Distribution::certain(0), 1.0, break_s / self.clock.step_s);
+        pause
     }
 }
 

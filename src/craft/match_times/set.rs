@@ -28,6 +28,18 @@ pub struct SetScore {
     pub a_serves: bool,
 }
 
+impl SetScore {
+    /// A set that begins.
+    #[must_use]
+    pub const fn begins(a_serves: bool) -> Self {
+        Self {
+            games: [0, 0],
+            points: [0, 0],
+            a_serves,
+        }
+    }
+}
+
 /// What makes a set what it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct SetRules {

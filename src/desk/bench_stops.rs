@@ -142,13 +142,23 @@ pub fn end_attempt(tx: &mut Tx<'_>, sheet: &JobSheet, ending: &str) -> DeskResul
 }
 
 /// The next attempt at the same station, with string of its own.
-fn reopen_attempt(tx: &mut Tx<'_>, sheet: &JobSheet, over: AttemptRecord) -> DeskResult<()> {
+///
+/// A string has snapped whatever is left on the reel that was scanned: the next cut then comes
+/// from another piece at hand.
+fn reopen_attempt(tx: &mut Tx<'_>, sheet: &JobSheet, mut over: AttemptRecord) -> DeskResult<()> {
     let last = work::attempts_of(tx.db, &sheet.job.id)?.pop();
     let Some(last) = last else { return Ok(()) };
-    let taken = AttemptRecord {
-        booked: book_string::book(tx, sheet, &over)?,
-        ..over
+    let booked = match book_string::book(tx, sheet, &over) {
+        Err(DeskError::Rule {
+            reason: Reason::StringTooShort,
+            ..
+        }) => {
+            (over.mains, over.crosses) = (None, None);
+            book_string::book(tx, sheet, &over)?
+        }
+        booked => booked?,
     };
+    let taken = AttemptRecord { booked, ..over };
     let next = work::Attempt {
         id: crate::desk::ids::new::<crate::craft::ids::AttemptId>(),
         number: sheet.job.attempt,

@@ -203,3 +203,26 @@ async fn a_scanned_piece_that_is_too_short_is_refused_before_the_start() {
     assert_eq!(job_now(&harness, &job).await["state"], "waiting");
     assert_eq!(reel(&harness, &short).await["remaining_mm"], 6_000);
 }
+
+#[actix_web::test]
+async fn a_snap_is_taken_down_although_the_scanned_reel_has_nothing_left_for_the_next_attempt() {
+    let harness = Harness::start().await;
+    let entered = fixtures::enter(&harness).await;
+    // enough for mains and crosses once: 6500 + 5800 mm, the cuts recorded for F1
+    let short = receive(
+        &harness,
+        &entered.strings["SC"],
+        "reel_remainder",
+        13_000,
+        Some("REEL-1"),
+    )
+    .await;
+    let job = post_job(&harness, hand_in(&entered, "SC", "SC")).await;
+    started(&harness, &entered, &job, "REEL-1").await.expect(200);
+    let whole = receive(&harness, &entered.strings["SC"], "reel_remainder", 100_000, None).await;
+    let snapped = json!({"where": "cross", "wasted_mm": 12_300});
+    let snapped = act(&harness, Role::Stringer, &job, "snapped", snapped).await;
+    assert_eq!(snapped.expect(200)["attempt"], 2);
+    assert_eq!(reel(&harness, &short).await["remaining_mm"], 700);
+    assert_eq!(reel(&harness, &whole).await["remaining_mm"], 100_000 - 12_300);
+}

@@ -26,6 +26,8 @@ mod program;
 mod rain;
 mod screen;
 mod screens;
+mod slow_phone;
 mod steering;
 mod tournament;
+mod whole_day;
 mod without_network;

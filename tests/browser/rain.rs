@@ -34,7 +34,7 @@ fn order_of_play(tournament: &Tournament) -> Value {
            "courts": courts, "matches": matches})
 }
 
-async fn enter_order(tournament: &Tournament) {
+pub(crate) async fn enter_order(tournament: &Tournament) {
     let order = order_of_play(tournament);
     let (status, told) = tournament
         .admin
@@ -44,7 +44,7 @@ async fn enter_order(tournament: &Tournament) {
 }
 
 /// Enough for a racket of every player; the fixtures' own reels last for two.
-async fn receive_string(tournament: &Tournament) {
+pub(crate) async fn receive_string(tournament: &Tournament) {
     for string in ["SA", "SB"] {
         let reel = json!({"string_id": tournament.id(string), "kind": "reel_remainder", "length_mm": 200_000,
                           "label_code": format!("REEL-{string}-WHOLE-DAY")});

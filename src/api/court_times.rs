@@ -24,7 +24,7 @@ pub fn routes(config: &mut ServiceConfig<'_>) {
 }
 
 /// The day in an address; what is no day has no order of play.
-fn day(text: &str) -> Result<NaiveDate, Problem> {
+pub(super) fn day(text: &str) -> Result<NaiveDate, Problem> {
     let day = NaiveDate::parse_from_str(text, "%Y-%m-%d")
         .ok()
         .filter(|_| text.len() == 10);

@@ -26,6 +26,7 @@ pub mod snags;
 pub mod stack;
 pub mod stories;
 pub mod stream;
+pub mod tomorrow;
 pub mod trace;
 
 use actix_web::web::{Data, ServiceConfig};
@@ -53,6 +54,7 @@ pub fn routes(config: &mut Documented<'_>) {
         .configure(pickups::routes)
         .configure(catch_up::routes)
         .configure(schedule::routes)
+        .configure(tomorrow::routes)
         .configure(snags::routes)
         .configure(court_times::routes)
         .configure(stories::routes)

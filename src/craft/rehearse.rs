@@ -20,7 +20,7 @@ pub use plain::Plain;
 pub use play::{Outcome, play};
 pub use report::{Report, Spread, rehearse};
 pub use scene::{Dispatcher, Scene};
-pub use staffing::{Staffed, Staffing, staffing, stations_at_least};
+pub use staffing::{Staffed, Staffing, WorstHalfHour, staffing, stations_at_least};
 pub use stations::with_stations;
 pub use trial::{Trial, trials};
 pub use world::{PlayedMatch, World};

@@ -25,6 +25,7 @@ pub enum Thing {
     Plan,
     OrderOfPlay,
     Match,
+    Shifts,
 }
 
 /// The rule or the fact that a refusal rests on; each has one problem code.

@@ -17,6 +17,7 @@ use crate::craft::rehearse::{Count, Staffing, staffing, with_stations};
 use crate::craft::tomorrow::draw::ExpectedDay;
 use crate::desk::KnownLengths;
 use crate::desk::court_times::board::{self, board_of};
+use crate::desk::publish_shifts::{self, Published};
 use crate::desk::refusal::DeskResult;
 use crate::storage::stock::{self, StringProduct, pieces};
 use crate::storage::workshop::{machinery, places};
@@ -36,10 +37,13 @@ const USUAL_OPENING: i64 = 7 * 60 + 30;
 /// So long before the first match it is open. Common practice, no source.
 const BEFORE_FIRST_MATCH: i64 = 210;
 
+/// More stations than any desk has.
+pub const MOST_STATIONS: usize = 60;
+
 /// What the coordinator asks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Asked {
-    /// How many stations are planned; none: those there are.
+    /// How many stations are planned; none: those with a published shift, else those there are.
     pub stations: Option<usize>,
     /// When the desk opens; none: at the usual time, or earlier where the first match asks for it.
     pub opens: Option<DayTime>,
@@ -57,10 +61,21 @@ pub struct MachineCheck {
 /// One string product and what lies here of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StringLeft {
+    /// Its id.
+    pub id: String,
     /// Its name.
     pub name: String,
     /// What is left that belongs to no player, mm.
     pub left_mm: i64,
+}
+
+impl StringLeft {
+    /// What is missing where the day asks as much as nine days in ten stay within, mm.
+    #[must_use]
+    pub fn short_mm(&self, asked: &Count) -> i64 {
+        let most = i64::try_from(asked.high).unwrap_or(i64::MAX);
+        (most - self.left_mm).max(0)
+    }
 }
 
 /// A day to be played.
@@ -72,6 +87,12 @@ pub struct TomorrowFacts {
     pub expected: ExpectedDay,
     /// How many stations are planned.
     pub stations: usize,
+    /// The shifts of the day, if they were published.
+    pub published: Option<Published>,
+    /// Its 00:00, venue time, in minutes since the epoch.
+    pub midnight: i64,
+    /// When the last match is over in half of all days, seconds after 00:00.
+    pub last_point_s: i64,
     /// Whether the desk has any station of its own.
     pub has_stations: bool,
     /// Matches of the day.
@@ -139,16 +160,19 @@ pub fn facts(
     let names = board::player_names(db, tournament)?;
     let starts = board.times.iter().map(|times| times.walk_on.quantile(0.05));
     let first = starts.min().map_or(0, |start| start - midnight);
+    let ends = board.times.iter().map(|times| times.last_point.quantile(0.5));
+    let last = ends.max().map_or(0, |end| end - midnight);
     let usual = USUAL_OPENING.min(first - BEFORE_FIRST_MATCH).max(0);
     let opens = asked.opens.map_or(usual, |opens| i64::from(opens.minutes()));
     let known = habits::read(db, tournament, &plays, &names, &number_of, (midnight, end), now)?;
-    let open = places::all(db, tournament)?.iter().filter(|one| one.open).count();
-    let own = known.stations.len();
-    let planned = asked.stations.unwrap_or(if open > 0 { open } else { own }).max(1);
+    let published = publish_shifts::of_day(db, tournament, day)?;
     Ok(Some(TomorrowFacts {
         day: day.to_owned(),
-        stations: planned,
-        has_stations: own > 0,
+        stations: planned(db, tournament, asked, published.as_ref(), known.stations.len())?,
+        published,
+        last_point_s: last * 60,
+        midnight,
+        has_stations: !known.stations.is_empty(),
         matches: board.plan.order.matches.len(),
         strings: left(db, tournament, &products)?,
         machines: machines(db, tournament)?,
@@ -166,6 +190,20 @@ pub fn facts(
     }))
 }
 
+/// The stations asked for; else those with a published shift, those that are open, or all of the desk's own.
+fn planned(
+    db: &mut Db,
+    tournament: &str,
+    asked: Asked,
+    published: Option<&Published>,
+    own: usize,
+) -> DeskResult<usize> {
+    let open = places::all(db, tournament)?.iter().filter(|one| one.open).count();
+    let shifts = published.map(Published::stations).filter(|count| *count > 0);
+    let usual = shifts.unwrap_or(if open > 0 { open } else { own });
+    Ok(asked.stations.unwrap_or(usual).max(1))
+}
+
 /// What lies here of each string and belongs to no player.
 fn left(db: &mut Db, tournament: &str, products: &[StringProduct]) -> DeskResult<Vec<StringLeft>> {
     let pieces = pieces::open(db, tournament)?;
@@ -176,6 +214,7 @@ fn left(db: &mut Db, tournament: &str, products: &[StringProduct]) -> DeskResult
         own.map(|piece| piece.remaining_mm).sum()
     };
     let strings = products.iter().map(|product| StringLeft {
+        id: product.id.clone(),
         name: product.name.clone(),
         left_mm: left_mm(&product.id),
     });

@@ -14,6 +14,7 @@ mod writer;
 pub mod accounts;
 pub mod codes;
 pub mod court_times;
+pub mod day_shifts;
 pub mod events;
 pub mod idempotency;
 pub mod jobs;

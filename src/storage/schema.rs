@@ -192,3 +192,8 @@ diesel::table! {
         tournament_id -> Text, made_from_sequence -> BigInt, made_at -> Timestamp, record -> Text,
     }
 }
+diesel::table! {
+    shifts (tournament_id, day) {
+        tournament_id -> Text, day -> Text, record -> Text, version -> BigInt, published_at -> Timestamp,
+    }
+}

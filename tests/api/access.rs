@@ -131,6 +131,10 @@ const ROWS: &[(&str, &[Role])] = &[
     ("PUT /v1/order-of-play/{date}", COURTS),
     ("POST /v1/order-of-play/{date}/preview", COURTS),
     ("POST /v1/order-of-play/{date}/events", COURTS),
+    ("GET /v1/forecast/{date}", ROOM),
+    ("GET /v1/staffing/{date}", ROOM),
+    ("GET /v1/shifts/{date}", WORKSHOP),
+    ("PUT /v1/shifts/{date}", ROOM),
     ("POST /v1/courts/actions/stop", COURTS),
     ("POST /v1/courts/actions/restart", COURTS),
     ("GET /v1/matches", SEES_MATCHES),
@@ -156,6 +160,11 @@ async fn every_role_gets_exactly_as_far_as_its_row_says() {
     let device = json!({"name": "Tablet", "kind": "tablet"});
     let device = harness.post(Admin, "/v1/devices", device).await.created_id();
     let work = Work::done(&harness, &entered).await;
+    let shifts = format!("/v1/shifts/{DAY_OF_PLAY}");
+    harness
+        .put(Coordinator, &shifts, "\"0\"", json!({"shifts": []}))
+        .await
+        .expect(201);
     for (operation, may) in ROWS {
         let (method, template) = operation.split_once(' ').expect("method and address");
         let address = filled(template, &harness, &entered, &device, &work);

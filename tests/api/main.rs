@@ -27,6 +27,7 @@ mod set_up;
 mod steering;
 mod stock;
 mod stream;
+mod tomorrow;
 mod weave_methods;
 mod whereabouts;
 mod whole_life;

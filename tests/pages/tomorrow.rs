@@ -102,3 +102,62 @@ async fn only_coordinators_plan_and_a_wrong_time_is_named() {
     assert_eq!(wrong.status, 422);
     assert!(wrong.text.contains("hh:mm") && wrong.text.contains("1 to 60 stations"));
 }
+
+#[actix_web::test]
+async fn a_coordinator_publishes_the_shifts_of_the_day() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    with_order(&harness).await;
+    let path = "/tomorrow?day=2026-05-03&stations=1";
+    let shown = page(&harness, Role::Coordinator, path).await;
+    assert!(
+        shown.contains("Not published yet.") && shown.contains("Publish shifts"),
+        "{shown}"
+    );
+    assert_eq!(
+        shown.matches("value=\"yes\" checked").count(),
+        1,
+        "as many as are planned: {shown}"
+    );
+    let station = shown.split("name=\"station-0\" value=\"").nth(1);
+    let station = station
+        .and_then(|rest| rest.split('"').next())
+        .expect("a station");
+    let fields = |to: &'static str| {
+        [
+            ("day", "2026-05-03"),
+            ("stations", "1"),
+            ("read", "0"),
+            ("row", "0"),
+            ("works-0", "yes"),
+            ("station-0", station),
+            ("stringer-0", ""),
+            ("from-0", "08:00"),
+            ("to-0", to),
+        ]
+    };
+    let refused = send(&harness, Role::Coordinator, "/tomorrow", &fields("07:00")).await;
+    assert_eq!(refused.status, 422);
+    assert!(
+        refused.text.contains("The shift ends before it begins."),
+        "{}",
+        refused.text
+    );
+    assert!(refused.text.contains("href=\"#to-0\"") && refused.text.contains("value=\"07:00\""));
+    let done = send(&harness, Role::Coordinator, "/tomorrow", &fields("19:00")).await;
+    assert_eq!(location(&done), "/tomorrow?day=2026-05-03");
+    let shown = page(&harness, Role::Coordinator, "/tomorrow?day=2026-05-03").await;
+    assert!(
+        shown.contains(": 1 station.") && shown.contains("value=\"19:00\""),
+        "{shown}"
+    );
+    // who looked at an older state is told, and nothing is lost
+    let late = send(&harness, Role::Coordinator, "/tomorrow", &fields("20:00")).await;
+    assert_eq!(late.status, 409);
+    assert_eq!(
+        send(&harness, Role::Stringer, "/tomorrow", &fields("20:00"))
+            .await
+            .status,
+        403
+    );
+}

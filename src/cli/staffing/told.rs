@@ -16,7 +16,7 @@ fn band(count: &Count) -> String {
 
 pub(super) fn table(asked: &Asked, found: &Staffing) -> String {
     let mut out = format!(
-        "{}: {} stations planned, {} repetitions\nstations  ready when due, %  late\n",
+        "{}: {} stations planned, {} repetitions\nstations  ready when due, %  late  worst from  Erlang C, %\n",
         asked.name, found.planned, found.repetitions
     );
     for staffed in &found.staffed {
@@ -24,8 +24,13 @@ pub(super) fn table(asked: &Asked, found: &Staffing) -> String {
         let ready = format!("{:.1} ±{:.1}", spread.mean, spread.half_width);
         let _ = writeln!(
             out,
-            "{:>8}  {ready:<17}  {:.1}",
-            staffed.stations, staffed.late.mean
+            "{:>8}  {ready:<17}  {:>4.1}  {:<10}  {:>11.1}",
+            staffed.stations,
+            staffed.late.mean,
+            staffed
+                .worst
+                .map_or_else(|| "-".to_owned(), |worst| clock(worst.from_s)),
+            100.0 * staffed.chance_of_waiting
         );
     }
     out.push_str(
@@ -82,6 +87,8 @@ pub(super) fn as_json(asked: &Asked, found: &Staffing) -> serde_json::Value {
             "ready_percent": {"mean": spread.mean, "half_width_95": spread.half_width},
             "late": {"mean": staffed.late.mean, "half_width_95": staffed.late.half_width},
             "all_used_percent": staffed.all_used_percent,
+            "worst_half_hour_s": staffed.worst.map(|worst| worst.from_s),
+            "chance_of_waiting": staffed.chance_of_waiting,
         })
     });
     let half_hours = found.half_hours.iter().map(|half_hour| {

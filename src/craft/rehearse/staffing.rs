@@ -23,6 +23,19 @@ pub struct Staffed {
     pub late: Spread,
     /// Rackets ready when due when every station is used, per cent: chance may put it below the one before.
     pub all_used_percent: f64,
+    /// The half hour whose rackets are late most often, if any are.
+    pub worst: Option<WorstHalfHour>,
+    /// By Erlang's formula C, P(a racket waits) on a steady day: a cross-check only.
+    pub chance_of_waiting: f64,
+}
+
+/// The half hour whose rackets are late most often.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorstHalfHour {
+    /// Its start, in seconds after 00:00.
+    pub from_s: i64,
+    /// Of the rackets due in it, late, per cent.
+    pub late_percent: f64,
 }
 
 /// What a day takes.
@@ -55,42 +68,47 @@ pub struct Staffing {
 pub fn staffing(trials: &[Trial], rounds: u64, keep_going: &mut dyn FnMut() -> bool) -> Staffing {
     let planned = trials.first().map_or(0, |trial| trial.day.problem.stations.len());
     let numbers: Vec<usize> = (planned.saturating_sub(2).max(1)..=planned + 2).collect();
-    let mut shares: Vec<Vec<(f64, f64)>> = vec![Vec::new(); numbers.len()];
-    let mut as_planned: Vec<(&Trial, Outcome)> = Vec::new();
+    let mut played: Vec<Vec<(&Trial, Outcome)>> = vec![Vec::new(); numbers.len()];
     for (trial, repetition) in trials.iter().zip(0..) {
         if repetition >= 2 && !keep_going() {
             break;
         }
-        for (&stations, shares) in numbers.iter().zip(&mut shares) {
+        for (&stations, outcomes) in numbers.iter().zip(&mut played) {
             let day = with_stations(&trial.day, stations);
-            let outcome = play(&day, &trial.world, &mut Live::new(rounds, repetition));
-            shares.push((percent(outcome.ready, outcome.jobs), late(&outcome)));
-            if stations == planned {
-                as_planned.push((trial, outcome));
-            }
+            outcomes.push((
+                trial,
+                play(&day, &trial.world, &mut Live::new(rounds, repetition)),
+            ));
         }
     }
-    let half_hours = half_hours(&as_planned);
-    let worst = half_hours
-        .iter()
-        .filter(|half_hour| half_hour.late_percent > 0.0)
-        .max_by(|one, other| one.late_percent.total_cmp(&other.late_percent));
-    let (load_erlang, necessary, block_s) = load(&trials[..as_planned.len()]);
-    let steady = Steady {
-        stations: u32::try_from(planned).unwrap_or(u32::MAX),
-        offered_load: load_erlang,
-    };
+    let repetitions = played.first().map_or(0, Vec::len);
+    let (load_erlang, necessary, block_s) = load(&trials[..repetitions]);
+    let staffed = odds(&numbers, &played, load_erlang);
+    let as_planned = numbers.iter().position(|stations| *stations == planned);
+    let worst = as_planned.and_then(|place| staffed[place].worst);
     Staffing {
-        repetitions: as_planned.len(),
+        repetitions,
         planned,
-        staffed: odds(&numbers, &shares),
-        worst_half_hour_s: worst.map(|half_hour| half_hour.from_s),
-        half_hours,
+        worst_half_hour_s: worst.map(|worst| worst.from_s),
+        half_hours: as_planned.map_or_else(Vec::new, |place| half_hours(&played[place])),
         necessary,
         load_erlang,
-        chance_of_waiting: steady.chance_of_waiting(),
+        chance_of_waiting: as_planned.map_or(1.0, |place| staffed[place].chance_of_waiting),
         block_s,
+        staffed,
     }
+}
+
+/// The half hour with the largest share late, if any is.
+fn worst(played: &[(&Trial, Outcome)]) -> Option<WorstHalfHour> {
+    let late = half_hours(played)
+        .into_iter()
+        .filter(|one| one.late_percent > 0.0);
+    let worst = late.max_by(|one, other| one.late_percent.total_cmp(&other.late_percent))?;
+    Some(WorstHalfHour {
+        from_s: worst.from_s,
+        late_percent: worst.late_percent,
+    })
 }
 
 /// As many stations as the trials cannot do without, at least one.
@@ -106,20 +124,39 @@ pub fn stations_at_least(trials: &[Trial]) -> usize {
 }
 
 /// More stations are never worse than fewer: those who have more may leave one unused.
-fn odds(numbers: &[usize], shares: &[Vec<(f64, f64)>]) -> Vec<Staffed> {
+fn odds(numbers: &[usize], played: &[Vec<(&Trial, Outcome)>], load_erlang: f64) -> Vec<Staffed> {
     let mut staffed: Vec<Staffed> = Vec::new();
-    for (&stations, shares) in numbers.iter().zip(shares) {
-        let ready = Spread::of(&shares.iter().map(|(ready, _)| *ready).collect::<Vec<_>>());
-        let late = Spread::of(&shares.iter().map(|(_, late)| *late).collect::<Vec<_>>());
+    for (&stations, played) in numbers.iter().zip(played) {
+        let of = |share: fn(&Outcome) -> f64| {
+            Spread::of(
+                &played
+                    .iter()
+                    .map(|(_, outcome)| share(outcome))
+                    .collect::<Vec<_>>(),
+            )
+        };
+        let ready = of(|outcome| percent(outcome.ready, outcome.jobs));
+        let own = Staffed {
+            stations,
+            ready_percent: ready,
+            late: of(late),
+            all_used_percent: ready.mean,
+            worst: worst(played),
+            chance_of_waiting: Steady {
+                stations: u32::try_from(stations).unwrap_or(u32::MAX),
+                offered_load: load_erlang,
+            }
+            .chance_of_waiting(),
+        };
         let fewer = staffed
             .last()
             .filter(|fewer| fewer.ready_percent.mean > ready.mean);
-        staffed.push(Staffed {
-            stations,
-            ready_percent: fewer.map_or(ready, |fewer| fewer.ready_percent),
-            late: fewer.map_or(late, |fewer| fewer.late),
-            all_used_percent: ready.mean,
-        });
+        staffed.push(fewer.map_or(own, |fewer| Staffed {
+            ready_percent: fewer.ready_percent,
+            late: fewer.late,
+            worst: fewer.worst,
+            ..own
+        }));
     }
     staffed
 }

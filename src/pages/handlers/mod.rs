@@ -24,6 +24,7 @@ pub mod offline;
 pub mod paper;
 pub mod paper_kit;
 pub mod plan;
+pub mod publish_shifts;
 pub mod refused;
 pub mod set_up_link;
 pub mod setup;

@@ -161,6 +161,7 @@ fn thing_words(thing: Thing) -> &'static str {
         Thing::Link => "link",
         Thing::Plan => "plan",
         Thing::OrderOfPlay => "order of play",
+        Thing::Shifts => "published shift",
         Thing::Match => "match",
     }
 }

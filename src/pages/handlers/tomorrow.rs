@@ -6,21 +6,20 @@ use chrono::{DateTime, TimeDelta, Utc};
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{Shown, tomorrow_numbers};
+use super::{Shown, publish_shifts, tomorrow_numbers};
 use crate::craft::match_times::venue_time::DayTime;
 use crate::craft::roles::Role;
 use crate::desk::DeskResult;
 use crate::desk::tomorrow::rehearsals::Progress;
-use crate::desk::tomorrow::{self, Asked, LONGEST, MachineCheck, TomorrowFacts};
+use crate::desk::tomorrow::{self, Asked, LONGEST, MOST_STATIONS, MachineCheck, TomorrowFacts};
 use crate::pages::parts::{Fault, Problem};
 use crate::pages::views::tomorrow::{Answer, MachineLine, Stage, Tomorrow};
 
-/// More stations than any desk has.
-const MOST_STATIONS: usize = 60;
-
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
-    config.route("/tomorrow", web::get().to(show));
+    config
+        .route("/tomorrow", web::get().to(show))
+        .route("/tomorrow", web::post().to(publish_shifts::publish));
 }
 
 /// What was asked, and what is wrong with it.
@@ -74,8 +73,25 @@ async fn show(visitor: Visitor, query: web::Query<Filled>) -> Shown {
         });
     }
     if let Some(facts) = facts {
+        page.publish = Some(publish_shifts::panel(&visitor, &facts).await?).filter(|_| facts.has_stations);
         page.stage = stage(&visitor, &facts).await;
     }
+    visitor.page(status, &page)
+}
+
+/// The day as it stands, with why nothing was published.
+pub(super) async fn again(visitor: &Visitor, form: &Filled, status: StatusCode, problem: Problem) -> Shown {
+    let wanted = wanted(form);
+    let facts = facts(visitor, form.some("day"), wanted.asked).await?;
+    let mut page = frame(visitor, facts.as_ref())?;
+    if let Some(facts) = facts {
+        page.publish = Some(publish_shifts::panel(visitor, &facts).await?).filter(|_| facts.has_stations);
+        if let Some(panel) = &mut page.publish {
+            publish_shifts::as_filled(panel, form);
+        }
+        page.stage = stage(visitor, &facts).await;
+    }
+    page.shell.problem = Some(problem);
     visitor.page(status, &page)
 }
 
@@ -110,6 +126,7 @@ fn frame(visitor: &Visitor, facts: Option<&TomorrowFacts>) -> Result<Tomorrow, F
         more: (stations < MOST_STATIONS).then(|| with(stations + 1)),
         opens,
         stage: Stage::NoOrder,
+        publish: None,
         machines: machines
             .iter()
             .map(|machine| machine_line(visitor, machine))

@@ -3,9 +3,10 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/tomorrow` | `day`, `stations`, `opens` |
+//! | POST | `/tomorrow` | `day`, `stations`, `opens`, `read`, `row`…, and by row `works-`, `station-`, `stringer-`, `from-`, `to-` |
 use askama::Template;
 
-use crate::pages::parts::Chip;
+use crate::pages::parts::{Chip, Choice};
 use crate::pages::shell::Shell;
 
 pub mod charts;
@@ -27,8 +28,39 @@ pub struct Tomorrow {
     pub fewer: Option<String>,
     pub more: Option<String>,
     pub stage: Stage,
+    /// Who works that day; none without a day or a station.
+    pub publish: Option<Publish>,
     /// Machines and until when they are cleared.
     pub machines: Vec<MachineLine>,
+}
+
+/// The shifts that a coordinator may publish.
+#[derive(Clone, Debug, Default)]
+pub struct Publish {
+    pub rows: Vec<ShiftRow>,
+    /// The number of the row for a shift that is in no other row.
+    pub more: usize,
+    /// For that row.
+    pub stations: Vec<Choice>,
+    pub stringers: Vec<Choice>,
+    /// What cannot be published, if anything cannot.
+    pub note: String,
+    /// The version that is shown.
+    pub version: i64,
+    /// "Published on Sat 20:15: 3 stations."; empty before.
+    pub published: String,
+}
+
+/// One shift.
+#[derive(Clone, Debug)]
+pub struct ShiftRow {
+    pub number: usize,
+    pub station_id: String,
+    pub station: String,
+    pub works: bool,
+    pub stringers: Vec<Choice>,
+    pub from: String,
+    pub to: String,
 }
 
 /// How far the answer is.
@@ -148,6 +180,7 @@ mod tests {
             fewer: Some("/tomorrow?stations=2".into()),
             more: None,
             stage,
+            publish: None,
             machines: vec![MachineLine {
                 name: "M1".into(),
                 cleared: "not cleared".into(),

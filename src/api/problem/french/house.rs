@@ -37,6 +37,24 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "No such machine; add it first.",
         "Pas de telle machine ; ajoutez-la d’abord.",
     ),
+    // shifts
+    (
+        "A day has at most {} shifts.",
+        "Un jour compte au plus {} services.",
+    ),
+    ("Write the time as hh:mm.", "Écrivez l’heure sous la forme hh:mm."),
+    (
+        "The shift ends before it begins.",
+        "Le service finit avant de commencer.",
+    ),
+    (
+        "The station has another shift at that time.",
+        "Le poste a un autre service à cette heure.",
+    ),
+    (
+        "They work at another station at that time.",
+        "Cette personne travaille à un autre poste à cette heure.",
+    ),
     // custody and hand-out
     (
         "Rackets go to their owners by POST /v1/pickups, or by give_back or return.",

@@ -4,13 +4,16 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::desk::KnownLengths;
+use crate::desk::court_times::board;
 use crate::desk::court_times::next_match::{Outlook, Readiness};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::publish_shifts;
 use crate::desk::records::BenchRefusal;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
 use crate::desk::schedule::{PlannedJob, UnplannedJob, of_this_moment};
-use crate::desk::spare::note_spare;
+use crate::desk::spare::note_spare_by;
+use crate::desk::stopped_play::{StoppedPlay, stopped_play};
 use crate::storage::Db;
 use crate::storage::workshop::people::{self, Stringer};
 use crate::storage::workshop::places::Station;
@@ -74,6 +77,10 @@ pub struct Floor {
     pub refused: Vec<Refused>,
     /// The match each job is for, where it follows one.
     pub matches: BTreeMap<String, Readiness>,
+    /// Stops of play that last.
+    pub stops: Vec<StoppedPlay>,
+    /// Who works at which station today, as published: station, who, from, to.
+    pub shifts: Vec<[String; 4]>,
 }
 
 /// Reads the floor.
@@ -82,9 +89,11 @@ pub struct Floor {
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownLengths) -> DeskResult<Floor> {
     let mut room = Room::now(db, tournament)?;
-    note_spare(db, tournament, now, &mut room.sheets)?;
     let stringers = people::all(db, tournament)?;
     let (plan, made_at) = of_this_moment(db, tournament, now, &room)?;
+    note_spare_by(&plan, now, &mut room.sheets)?;
+    let stops = stopped_play(db, tournament, now, &room.sheets, lengths)?;
+    let shifts = shifts(db, tournament, now, &room.stations, &stringers)?;
     let matches = matches(db, tournament, now, &room, lengths)?;
     let refused = refused(&room, &stringers);
     let (mut waiting, begun): (Vec<_>, Vec<_>) = room
@@ -124,7 +133,36 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownL
         stringers,
         refused,
         matches,
+        stops,
+        shifts,
     })
+}
+
+/// The shifts of today that were published, in words.
+fn shifts(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    stations: &[Station],
+    stringers: &[Stringer],
+) -> DeskResult<Vec<[String; 4]>> {
+    let today = now.with_timezone(&board::zone(db, tournament)?).date_naive();
+    let Some(published) = publish_shifts::of_day(db, tournament, &today.to_string())? else {
+        return Ok(Vec::new());
+    };
+    let told = published.shifts.into_iter().map(|shift| {
+        let station = stations.iter().find(|one| one.id == shift.station_id);
+        let who = stringers
+            .iter()
+            .find(|one| Some(&one.id) == shift.stringer_id.as_ref());
+        [
+            station.map_or_else(String::new, |one| one.name.clone()),
+            who.map_or_else(|| "nobody named yet".to_owned(), |one| one.name.clone()),
+            shift.from,
+            shift.to,
+        ]
+    });
+    Ok(told.collect())
 }
 
 /// The jobs without a place, with why.

@@ -4,7 +4,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use crate::desk::completion::completions;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::DeskResult;
-use crate::desk::schedule::kept;
+use crate::desk::schedule::{WorkPlan, kept};
 use crate::storage::Db;
 use crate::storage::jobs::Job;
 
@@ -32,13 +32,21 @@ pub fn note_spare(
     now: DateTime<Utc>,
     sheets: &mut [JobSheet],
 ) -> DeskResult<()> {
-    let Some((plan, _)) = kept(db, tournament)? else {
-        return Ok(());
-    };
+    match kept(db, tournament)? {
+        Some((plan, _)) => note_spare_by(&plan, now, sheets),
+        None => Ok(()),
+    }
+}
+
+/// The same by this plan.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn note_spare_by(plan: &WorkPlan, now: DateTime<Utc>, sheets: &mut [JobSheet]) -> DeskResult<()> {
     let mut rows: Vec<Job> = sheets.iter().map(|sheet| sheet.job.clone()).collect();
     rows.retain(|job| ["waiting", "assigned", "on_machine", "checking"].contains(&job.state.as_str()));
     rows.sort_by_key(|job| job.due_at);
-    let done = completions(&rows, Some(&plan), plan.lanes.len(), now)?;
+    let done = completions(&rows, Some(plan), plan.lanes.len(), now)?;
     for sheet in sheets {
         let Some(completion) = done.get(&sheet.job.id).filter(|done| done.placed) else {
             continue;

@@ -1,4 +1,6 @@
 //! A stop of play that lasts: one cause, and every racket that waits on it.
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, Days, Utc};
 
 use crate::craft::match_times::day_plan::DayPlan;
@@ -9,7 +11,7 @@ use crate::desk::KnownLengths;
 use crate::desk::court_times::board;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::DeskResult;
-use crate::storage::Db;
+use crate::storage::{Db, events};
 
 /// Play stands still on these courts, for one reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,10 +20,14 @@ pub struct StoppedPlay {
     pub reason: String,
     /// Labels of the courts.
     pub courts: Vec<String>,
+    /// Since when; the first of the courts.
+    pub since: DateTime<Utc>,
     /// When the referee expects play to go on, where it was said.
     pub expected: Option<DateTime<Utc>>,
     /// Jobs for matches on these courts, or for matches that wait for one there.
     pub job_ids: Vec<String>,
+    /// Of these, how many have had their ready-by moved since it began.
+    pub moved: usize,
 }
 
 impl StoppedPlay {
@@ -56,7 +62,24 @@ pub fn stopped_play(
             found.extend(of_day(replayed, now, sheets, lengths));
         }
     }
+    for stop in &mut found {
+        stop.moved = moved(db, tournament, stop)?;
+    }
     Ok(found)
+}
+
+/// How many of the jobs that wait on a stop have had their ready-by moved by match times since it began.
+fn moved(db: &mut Db, tournament: &str, stop: &StoppedPlay) -> DeskResult<usize> {
+    let moves = |event: &&events::Event| {
+        event.kind == "job.due_changed" && event.at.utc() >= stop.since && event.data.contains("\"cause\"")
+    };
+    let logged = events::about(db, tournament, &stop.job_ids)?;
+    let moved: BTreeSet<&str> = logged
+        .iter()
+        .filter(moves)
+        .map(|event| event.subject.as_str())
+        .collect();
+    Ok(moved.len())
 }
 
 fn of_day(
@@ -74,14 +97,17 @@ fn of_day(
         if let Some((known, ids)) = stops.iter_mut().find(|(known, _)| known.reason == stop.reason) {
             known.courts.push(court.label.clone());
             known.expected = known.expected.max(stop.expected);
+            known.since = known.since.min(stop.from);
             ids.push(court.id.clone());
             continue;
         }
         let first = StoppedPlay {
             reason: stop.reason.clone(),
             courts: vec![court.label.clone()],
+            since: stop.from,
             expected: stop.expected,
             job_ids: Vec::new(),
+            moved: 0,
         };
         stops.push((first, vec![court.id.clone()]));
     }

@@ -4,6 +4,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::minutes::{late_minutes, links};
 use crate::desk::pull_job::place_in_queue;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
@@ -123,21 +124,15 @@ impl PlaceInPlan {
 }
 
 fn sentence(lane: &PlannedLane, place: usize, waiting: i64, job: &PlannedJob) -> String {
-    let minutes = |seconds: i64| (seconds + 30) / 60;
+    let [waits, set_up, strings, checks] = links([waiting, job.set_up_s, job.stringing_s, job.check_s]);
     let queue = match place {
         0 => format!("It is next at {}", lane.station_name),
         1 => format!("1 job goes before it at {}", lane.station_name),
         more => format!("{more} jobs go before it at {}", lane.station_name),
     };
-    let sum = format!(
-        "waiting {} + set-up {} + stringing {} + check {} min",
-        minutes(waiting),
-        minutes(job.set_up_s),
-        minutes(job.stringing_s),
-        minutes(job.check_s)
-    );
+    let sum = format!("waiting {waits} + set-up {set_up} + stringing {strings} + check {checks} min");
     if job.late_s > 0 {
-        format!("{queue}: {sum}, {} min late.", minutes(job.late_s).max(1))
+        format!("{queue}: {sum}, {} min late.", late_minutes(job.late_s))
     } else {
         format!("{queue}: {sum}, in time.")
     }

@@ -1,9 +1,10 @@
 //! D07 on the Floor: what waits, who strings it when, and what holding, rushing and moving would cost before it is done.
+use serde_json::json;
 use weftdesk::craft::roles::Role;
 use weftdesk::desk::schedule::replan;
 
 use crate::browser::{location, send};
-use crate::day::{code_and_link, hand_in, page, set_up};
+use crate::day::{code_and_link, hand_in, option, page, set_up};
 use crate::harness::Harness;
 
 async fn floor(harness: &Harness) -> String {
@@ -165,4 +166,81 @@ async fn what_a_stringer_refuses_is_not_offered_again_and_the_coordinator_reads_
     );
     let snags = page(&harness, Role::Coordinator, "/snags").await;
     assert!(snags.contains("nobody can") && snags.contains("any station"));
+}
+
+#[actix_web::test]
+async fn a_break_takes_the_station_off_and_it_comes_back_with_whoever_is_named() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let shown = page(&harness, Role::Stringer, "/next-up").await;
+    assert!(shown.contains("Break: Station 1 off"), "{shown}");
+    let form = shown
+        .split("action=\"/next-up/off\"")
+        .nth(1)
+        .expect("a way to go off");
+    let station = form.split("name=\"station\" value=\"").nth(1);
+    let station = station
+        .and_then(|rest| rest.split('"').next())
+        .expect("the station")
+        .to_owned();
+    location(&send(&harness, Role::Stringer, "/next-up", &[("station", &station)]).await);
+    let off = send(&harness, Role::Stringer, "/next-up/off", &[("station", &station)]).await;
+    let back = location(&off);
+    let shown = page(&harness, Role::Stringer, &back).await;
+    assert!(shown.contains("Station 1 is off and gets no jobs."), "{shown}");
+    let job = harness
+        .get(Role::Coordinator, &format!("/v1/jobs/{job}"))
+        .await
+        .expect(200);
+    assert_eq!(
+        (&job["state"], &job["station_id"]),
+        (&json!("waiting"), &json!(null))
+    );
+    let seen = floor(&harness).await;
+    assert!(
+        seen.contains("closed") && !seen.contains("Refused at the bench"),
+        "a break refuses no job: {seen}"
+    );
+    let who = option(&shown, "Leo");
+    let fields = [("station", station.as_str()), ("stringer", who.as_str())];
+    let back = location(&send(&harness, Role::Stringer, "/next-up/on", &fields).await);
+    let shown = page(&harness, Role::Stringer, &back).await;
+    assert!(shown.contains("Take this job"), "{shown}");
+}
+
+#[actix_web::test]
+async fn a_stop_of_play_is_a_line_of_its_own() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let order = "day,court,seq,match_id,format,start_rule,start_time,side1,side2\n\
+        2026-05-02,C1,1,M1,bo3_tb,starting_at,10:00,TBD,TBD\n\
+        2026-05-02,C2,1,M2,bo3_tb,starting_at,10:00,TBD,TBD\n";
+    let fields = [("day", "2026-05-02"), ("text", order), ("do", "apply")];
+    location(&send(&harness, Role::Coordinator, "/court-times", &fields).await);
+    assert!(!floor(&harness).await.contains("Play stopped"));
+    let stop = [
+        ("do", "stop_courts"),
+        ("court", "C1"),
+        ("reason", "rain"),
+        ("until", ""),
+    ];
+    location(&send(&harness, Role::Coordinator, "/floor", &stop).await);
+    let seen = floor(&harness).await;
+    let line = seen
+        .split("Play stopped: ")
+        .nth(1)
+        .and_then(|rest| rest.split("</p>").next());
+    let line = line.expect("a line of its own");
+    for words in [
+        "C1",
+        "since",
+        "rain",
+        "nobody has said when it goes on",
+        "No racket waits on it.",
+    ] {
+        assert!(line.contains(words), "{words}: {line}");
+    }
+    assert!(!line.contains("C2"), "{line}");
 }

@@ -1,5 +1,6 @@
 //! The difference of two plans, job by job and in words.
 use super::{ChangedJob, InterventionPrice};
+use crate::desk::minutes::late_minutes;
 use crate::desk::schedule::{PlannedJob, WorkPlan};
 use crate::desk::waiting_work::WaitingWork;
 
@@ -43,13 +44,13 @@ pub(super) fn compare(
         let sentence = if then.late_s == 0 {
             format!("{} becomes in time.", job.tag_code)
         } else if job.late_s == 0 {
-            format!("{} becomes {} min late.", job.tag_code, minutes(then.late_s))
+            format!("{} becomes {} min late.", job.tag_code, late_minutes(then.late_s))
         } else {
             format!(
                 "{} becomes {} min late instead of {}.",
                 job.tag_code,
-                minutes(then.late_s),
-                minutes(job.late_s)
+                late_minutes(then.late_s),
+                late_minutes(job.late_s)
             )
         };
         let changed = changed(then, job.late_s, sentence);
@@ -76,7 +77,7 @@ fn joining(before: &WorkPlan, after: &WorkPlan) -> Vec<ChangedJob> {
                 format!(
                     "{} waits in the queue, {} min late.",
                     then.tag_code,
-                    minutes(then.late_s)
+                    late_minutes(then.late_s)
                 )
             };
             joining.push(changed(then, 0, sentence));
@@ -88,10 +89,6 @@ fn joining(before: &WorkPlan, after: &WorkPlan) -> Vec<ChangedJob> {
 /// A job that is in no plan because no station may do it, not because it was given to one.
 fn why_counts(work: &WaitingWork, job_id: &str) -> bool {
     work.unplanned.iter().any(|one| one.job_id == job_id)
-}
-
-fn minutes(seconds: i64) -> i64 {
-    (seconds + 59) / 60
 }
 
 fn changed(then: &PlannedJob, late_s_before: i64, sentence: String) -> ChangedJob {

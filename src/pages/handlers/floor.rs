@@ -11,12 +11,13 @@ use crate::desk::court_times::board;
 use crate::desk::floor::{self, Floor};
 use crate::desk::intervene::intervene;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::stopped_play::StoppedPlay;
 use crate::desk::what_if::{self, InterventionPrice, WhatIf};
 use crate::desk::why::why;
 use crate::desk::{DeskError, DeskResult};
 use crate::pages::parts::Choice;
 use crate::pages::views::floor::{
-    AsideRow, ChosenJob, Floor as Page, LaneHead, PriceCard, RefusedRow, StringerRow,
+    AsideRow, ChosenJob, Floor as Page, LaneHead, PriceCard, RefusedRow, StopRow, StringerRow,
 };
 
 /// Who steers the floor.
@@ -106,7 +107,7 @@ async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Re
         shell: visitor.shell(
             "Floor",
             "Floor",
-            "jobs,stations,stringers,schedule,matches,courts,snags",
+            "jobs,stations,stringers,schedule,matches,courts,snags,days",
         )?,
         plan_words: format!("Planned at {}.", visitor.time(floor.made_at)),
         price,
@@ -125,6 +126,8 @@ async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Re
             .iter()
             .map(|(sheet, why)| aside(visitor, sheet, why))
             .collect(),
+        stops: floor.stops.iter().map(|stop| stop_row(visitor, stop)).collect(),
+        shifts: floor.shifts.clone(),
         refused: floor.refused.iter().map(|one| refused(visitor, one)).collect(),
         stringers: stringers(floor),
         courts: read.courts,
@@ -207,6 +210,30 @@ fn aside(visitor: &Visitor, sheet: &JobSheet, why: &str) -> AsideRow {
         state: words::state_chip(sheet, visitor.now),
         ready_by: visitor.time(sheet.job.due_at.utc()),
         why: why.to_owned(),
+    }
+}
+
+/// "Since 13:40" and what it has done.
+fn stop_row(visitor: &Visitor, stop: &StoppedPlay) -> StopRow {
+    let waiting = match stop.job_ids.len() {
+        0 => "No racket waits on it.".to_owned(),
+        1 => "1 racket waits on it.".to_owned(),
+        many => format!("{many} rackets wait on it."),
+    };
+    let moved = match stop.moved {
+        0 => "No ready-by has moved yet.".to_owned(),
+        1 => "The ready-by of 1 job has moved.".to_owned(),
+        many => format!("The ready-bys of {many} jobs have moved."),
+    };
+    StopRow {
+        courts: stop.courts.join(", "),
+        reason: stop.reason.clone(),
+        since: visitor.time(stop.since),
+        goes_on: stop.expected.map_or_else(
+            || "nobody has said when it goes on".to_owned(),
+            |at| format!("goes on about {}", visitor.time(at)),
+        ),
+        effect: format!("{waiting} {moved}"),
     }
 }
 

@@ -6,6 +6,7 @@ use super::words;
 use crate::craft::match_times::venue_time::{at_minute, minute_of};
 use crate::desk::floor::{Floor, Present};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::minutes::minutes;
 use crate::desk::schedule::PlannedJob;
 use crate::pages::parts::{Chip, ChipKind};
 use crate::pages::views::floor::FloorRow;
@@ -100,7 +101,7 @@ fn planned_block(visitor: &Visitor, floor: &Floor, job: &PlannedJob, sheet: &Job
         fill: fill(chip.kind),
         glyph: chip.kind.glyph(),
         begins: minute_of(job.start_at),
-        set_up: (job.set_up_s + 30) / 60,
+        set_up: minutes(job.set_up_s),
         ends: minute_of(strung),
         ..block(floor, sheet, title)
     }

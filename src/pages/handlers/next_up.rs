@@ -11,7 +11,7 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
 use crate::desk::start_job::{StartJob, start_job};
 use crate::desk::stopped_play::{StoppedPlay, stopped_play};
-use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, refuse_job};
+use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, refuse_job, shifts};
 use crate::pages::parts::Choice;
 use crate::pages::views::next_up::{NextJob, NextUp, ThenRow};
 
@@ -21,7 +21,9 @@ pub fn routes(config: &mut ServiceConfig) {
         .route("/next-up", web::get().to(show))
         .route("/next-up", web::post().to(pull))
         .route("/jobs/{id}/do/start", web::post().to(start))
-        .route("/next-up/refuse", web::post().to(refuse));
+        .route("/next-up/refuse", web::post().to(refuse))
+        .route("/next-up/off", web::post().to(off))
+        .route("/next-up/on", web::post().to(on));
 }
 
 /// What a station's screen is made of.
@@ -36,6 +38,10 @@ struct Bench {
     batch: Option<InBatch>,
     then: Vec<JobSheet>,
     stops: Vec<StoppedPlay>,
+    /// The station is off.
+    closed: bool,
+    /// Who may come on, the one who asks chosen.
+    people: Vec<Choice>,
     next_possible: Option<chrono::DateTime<chrono::Utc>>,
 }
 
@@ -62,9 +68,14 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
             };
             let people = overview::stringers(db, &tournament)?;
             let stringer = people
-                .into_iter()
+                .iter()
                 .find(|one| station.stringer_id.as_ref() == Some(&one.id));
-            bench.stringer = stringer.map(|one| one.name).unwrap_or_default();
+            bench.stringer = stringer.map(|one| one.name.clone()).unwrap_or_default();
+            bench.closed = !station.open;
+            bench.people = people
+                .into_iter()
+                .map(|one| Choice::new(one.id.clone(), one.name).chosen(own.as_ref() == Some(&one.id)))
+                .collect();
             let choice = pull_job::preview(db, station, now)?;
             let taken = legal::busy_with(db, &tournament, &station.id)?;
             let mut after = choice.runners_up;
@@ -121,7 +132,9 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
         next_expected: bench
             .next_possible
             .map_or_else(String::new, |at| format!("about {}", visitor.time(at))),
-        reasons: ["No string here", "Break", "Another machine is needed"]
+        closed: bench.closed,
+        people: bench.people,
+        reasons: ["No string here", "Another machine is needed"]
             .map(|words| Choice::new(words, words))
             .into(),
     })
@@ -193,10 +206,7 @@ async fn pull(visitor: Visitor, form: web::Form<Filled>) -> Shown {
             Ok(pull_job::pull_job(tx, &asked)?.job.id)
         })
         .await;
-    match done {
-        Ok(_) => Ok(visitor.go_to(&format!("/next-up?station={}", words::in_address(&station)))),
-        Err(error) => again(&visitor, &station, error).await,
-    }
+    come_back(&visitor, &station, done).await
 }
 
 /// The station a job has, for the page to come back to.
@@ -239,6 +249,37 @@ async fn start(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>)
     }
 }
 
+/// A break: the station goes off, and what was not begun there waits for any station again.
+async fn off(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let station = form.get("station").to_owned();
+    let at = station.clone();
+    let done = visitor
+        .once("/next-up/off", &form, move |tx| {
+            shifts::close_station(tx, &at).map(|_closed| String::new())
+        })
+        .await;
+    come_back(&visitor, &station, done).await
+}
+
+/// Back from it: the station opens with whoever is named.
+async fn on(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let (station, stringer) = (form.get("station").to_owned(), form.get("stringer").to_owned());
+    let at = station.clone();
+    let done = visitor
+        .once("/next-up/on", &form, move |tx| {
+            shifts::open_station(tx, &at, &stringer).map(|_open| String::new())
+        })
+        .await;
+    come_back(&visitor, &station, done).await
+}
+
+async fn come_back(visitor: &Visitor, station: &str, done: DeskResult<String>) -> Shown {
+    match done {
+        Ok(_) => Ok(visitor.go_to(&format!("/next-up?station={}", words::in_address(station)))),
+        Err(error) => again(visitor, station, error).await,
+    }
+}
+
 async fn refuse(visitor: Visitor, form: web::Form<Filled>) -> Shown {
     let station = form.get("station").to_owned();
     let (at, job, reason) = (
@@ -251,8 +292,5 @@ async fn refuse(visitor: Visitor, form: web::Form<Filled>) -> Shown {
             Ok(refuse_job::refuse_job(tx, &at, &job, &reason)?.job.id)
         })
         .await;
-    match done {
-        Ok(_) => Ok(visitor.go_to(&format!("/next-up?station={}", words::in_address(&station)))),
-        Err(error) => again(&visitor, &station, error).await,
-    }
+    come_back(&visitor, &station, done).await
 }

@@ -6,6 +6,7 @@ use crate::craft::job::JobState;
 use crate::craft::spec::{PreStretch, Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::minutes::{late_minutes, minutes};
 use crate::desk::records::RacketRecord;
 use crate::pages::parts::{Chip, ChipKind};
 
@@ -124,11 +125,10 @@ pub fn wall_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
 }
 
 fn minutes_alone(chip: Chip, sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
-    let to_due = || (sheet.job.due_at.utc() - now).num_minutes();
-    let minutes = sheet
-        .spare
-        .as_ref()
-        .map_or_else(to_due, |spare| spare.to_promise.num_minutes());
+    let minutes = minutes(sheet.spare.as_ref().map_or_else(
+        || (sheet.job.due_at.utc() - now).num_seconds(),
+        |spare| spare.to_promise.num_seconds(),
+    ));
     if chip.kind == ChipKind::Plain {
         Chip::new(ChipKind::Plain, format!("{minutes:+}"))
     } else {
@@ -144,20 +144,27 @@ pub fn state_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
 
 fn bare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
     let job = &sheet.job;
-    let minutes = (job.due_at.utc() - now).num_minutes();
-    let spare = minutes - i64::from(job.work_p90_s) / 60;
+    let to_due = (job.due_at.utc() - now).num_seconds();
+    // without a place nobody knows when it is strung; at once is the earliest
+    let spare = minutes(to_due - i64::from(job.work_p90_s));
     match job.state.parse() {
         Ok(JobState::Ready) => Chip::new(ChipKind::Ready, "ready"),
         Ok(JobState::Out) => Chip::new(ChipKind::Plain, "out"),
         Ok(JobState::Cancelled) => Chip::new(ChipKind::Info, "cancelled"),
         _ if job.held_reason.is_some() => Chip::new(ChipKind::Held, "held"),
-        _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}", -minutes)),
+        _ if to_due < 0 => Chip::new(ChipKind::Late, format!("late {}", late_minutes(-to_due))),
         _ if job.rush.is_some() => Chip::new(ChipKind::Rush, "rush"),
         Ok(_) if sheet.spare.is_some() => planned_chip(sheet),
         Ok(JobState::Waiting | JobState::Assigned) if spare < 5 => {
             Chip::new(ChipKind::Risk, format!("{spare:+}"))
         }
-        Ok(state) => Chip::new(ChipKind::Plain, format!("{} {minutes:+}", state.words())),
+        Ok(state @ (JobState::Waiting | JobState::Assigned)) => {
+            Chip::new(ChipKind::Plain, format!("{} {spare:+}", state.words()))
+        }
+        Ok(state) => Chip::new(
+            ChipKind::Plain,
+            format!("{} {:+}", state.words(), minutes(to_due)),
+        ),
         Err(_) => Chip::new(ChipKind::Plain, job.state.clone()),
     }
 }
@@ -183,10 +190,11 @@ fn planned_chip(sheet: &JobSheet) -> Chip {
     let Some(spare) = &sheet.spare else {
         return Chip::default();
     };
-    let minutes = spare.to_promise.num_minutes();
+    let to_promise = spare.to_promise.num_seconds();
+    let minutes = minutes(to_promise);
     let state: Option<JobState> = sheet.job.state.parse().ok();
     match state {
-        _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}", -minutes)),
+        _ if to_promise < 0 => Chip::new(ChipKind::Late, format!("late {}", late_minutes(-to_promise))),
         _ if minutes < 5 || risk_of(sheet).is_some() => Chip::new(ChipKind::Risk, format!("{minutes:+}")),
         Some(state) => Chip::new(ChipKind::Plain, format!("{} {minutes:+}", state.words())),
         None => Chip::new(ChipKind::Plain, format!("{minutes:+}")),

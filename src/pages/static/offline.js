@@ -73,6 +73,16 @@ const paintNextUp = (waiting) => {
   start?.replaceWith(note, link);
 };
 
+// What the desk must decide at once is off without network, and says so.
+const paintNeedsNetwork = (since) => {
+  for (const form of document.querySelectorAll("form[data-needs-network]")) {
+    for (const button of form.querySelectorAll("button")) button.disabled = Boolean(since);
+    const told = form.querySelector(":scope > .off-now");
+    if (!since) told?.remove();
+    else if (!told) form.append(make("p", "Off without network: the desk must know at once who strings what.", "caution off-now"));
+  }
+};
+
 const answerOf = (entry) => {
   if (entry.answer.held_back) return "Not sent: it hangs on the one above.";
   const fresh = new DOMParser().parseFromString(entry.answer.html, "text/html");
@@ -118,6 +128,7 @@ const paintNow = async () => {
   const waiting = await outbox.waiting();
   const job = location.pathname.split("/")[2] ?? "";
   await paintBand(waiting);
+  paintNeedsNetwork(await outbox.fact("gone_since"));
   paintPlan(waiting.filter((entry) => job && outbox.jobOf(entry.address) === job));
   paintNextUp(waiting);
   await paintDisputed();

@@ -33,6 +33,10 @@ pub struct Floor {
     pub aside: Vec<AsideRow>,
     /// What stringers refused and still waits.
     pub refused: Vec<RefusedRow>,
+    /// Stops of play that last, one line each.
+    pub stops: Vec<StopRow>,
+    /// Who works today, as published: station, who, from, to.
+    pub shifts: Vec<[String; 4]>,
     pub stringers: Vec<StringerRow>,
     /// Courts of today's order of play.
     pub courts: Vec<Choice>,
@@ -112,6 +116,20 @@ pub struct AsideRow {
     pub why: String,
 }
 
+/// A stop of play.
+#[derive(Clone, Debug)]
+pub struct StopRow {
+    /// "Court 1, Court 2".
+    pub courts: String,
+    pub reason: String,
+    /// "13:40".
+    pub since: String,
+    /// "goes on about 15:00".
+    pub goes_on: String,
+    /// "4 rackets wait on it. The ready-bys of 3 jobs have moved."
+    pub effect: String,
+}
+
 /// A job that somebody refused.
 #[derive(Clone, Debug)]
 pub struct RefusedRow {
@@ -177,6 +195,14 @@ mod tests {
                 code: "K7M4G".into(),
                 words: "Mia at Station 1, 13:02: no string here".into(),
             }],
+            stops: vec![StopRow {
+                courts: "Court 1, Court 2".into(),
+                reason: "rain".into(),
+                since: "12:40".into(),
+                goes_on: "goes on about 15:00".into(),
+                effect: "4 rackets wait on it. The ready-bys of 3 jobs have moved.".into(),
+            }],
+            shifts: vec![["Station 1", "Mia", "07:30", "15:00"].map(Into::into)],
             stringers: vec![StringerRow {
                 id: "sg1".into(),
                 name: "Mia".into(),

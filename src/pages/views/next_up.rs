@@ -5,6 +5,8 @@
 //! | GET | `/next-up` | `station` |
 //! | POST | `/next-up` | `station`, `once`: takes the best job for this station |
 //! | POST | `/jobs/{id}/do/start` | `tag_code`, `mains_scan`, `crosses_scan` or `strings_by_name=yes`, `once` |
+//! | POST | `/next-up/off` | `station`, `once`: a break; what was not begun waits for any station |
+//! | POST | `/next-up/on` | `station`, `stringer`, `once` |
 //! | POST | `/next-up/refuse` | `station`, `job`, `reason` (a chip), `once`: the next job is offered |
 use askama::Template;
 
@@ -32,6 +34,10 @@ pub struct NextUp {
     pub then: Vec<ThenRow>,
     /// "about 13:20"; empty when nothing is known.
     pub next_expected: String,
+    /// The station is off: it gets no jobs until somebody comes on.
+    pub closed: bool,
+    /// Who may come on.
+    pub people: Vec<Choice>,
     pub reasons: Vec<Choice>,
 }
 
@@ -104,6 +110,8 @@ mod tests {
                 ready_by: "14:50".into(),
             }],
             next_expected: String::new(),
+            closed: false,
+            people: Vec::new(),
             reasons: vec![
                 Choice::new("no_string", "No string here"),
                 Choice::new("break", "Break"),

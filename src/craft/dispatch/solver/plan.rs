@@ -79,6 +79,20 @@ impl Plan {
         (station != NOWHERE).then_some(station as usize)
     }
 
+    /// Whether the job is away from home, or its player without one is on several stations.
+    pub(super) fn breaks(&self, tables: &Tables, job: usize) -> bool {
+        let Some(station) = self.station_of(job) else {
+            return false;
+        };
+        match tables.roamer(job) {
+            None => tables.away(job, station) > 0,
+            Some(roamer) => {
+                let row = &self.visits[roamer * tables.stations..(roamer + 1) * tables.stations];
+                row.iter().filter(|visits| **visits > 0).count() > 1
+            }
+        }
+    }
+
     /// The position of a job in its lane.
     pub(super) fn position_of(&self, job: usize) -> Option<(usize, usize)> {
         let station = self.station_of(job)?;

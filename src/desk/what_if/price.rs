@@ -121,6 +121,7 @@ fn tell(price: &mut InterventionPrice, left: Vec<String>, staying: Vec<(String, 
     match price.continuity_breaks_more {
         0 => {}
         1 => sentences.push("One more player changes stations.".to_owned()),
+        -1 => sentences.push("One fewer player changes stations.".to_owned()),
         more if more > 1 => sentences.push(format!("{more} more players change stations.")),
         fewer => sentences.push(format!("{} fewer players change stations.", -fewer)),
     }

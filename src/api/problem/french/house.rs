@@ -270,6 +270,10 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "{} joueurs de plus changent de poste.",
     ),
     (
+        "One fewer player changes stations.",
+        "Un joueur de moins change de poste.",
+    ),
+    (
         "{} fewer players change stations.",
         "{} joueurs de moins changent de poste.",
     ),

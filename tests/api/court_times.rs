@@ -229,3 +229,29 @@ async fn what_goes_out_in_each_form_comes_back_the_same() {
         }
     }
 }
+
+/// A match that was interrupted overnight brings its score to the next day and stands on both.
+#[actix_web::test]
+async fn a_match_on_two_days_is_told_apart_by_its_day() {
+    let harness = Harness::start().await;
+    let entered = fixtures::enter(&harness).await;
+    put(&harness, &order(&entered, 1, "11:00"), None)
+        .await
+        .expect(201);
+    let mut next = order(&entered, 1, "10:00");
+    next["day"] = json!("2026-05-03");
+    let sent = harness
+        .signed(Method::PUT, Referee, "/v1/order-of-play/2026-05-03")
+        .set_json(&next);
+    harness.ask(sent).await.expect(201);
+    for (address, day) in [
+        ("/v1/matches/M2", "2026-05-03"),
+        ("/v1/matches/M2?date=2026-05-03", "2026-05-03"),
+        ("/v1/matches/M2?date=2026-05-02", "2026-05-02"),
+    ] {
+        let played = harness.get(Coordinator, address).await.expect(200);
+        assert_eq!(played["day"], day, "{address}");
+    }
+    let none = harness.get(Coordinator, "/v1/matches/M2?date=2026-05-04").await;
+    assert_eq!(none.status, 404);
+}

@@ -22,6 +22,16 @@ pub struct MatchQuery {
     pub date: Option<String>,
 }
 
+/// On which day the match is meant.
+#[derive(Debug, Default, Deserialize, utoipa::IntoParams)]
+#[serde(default, deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct DayQuery {
+    /// The day of play, `YYYY-MM-DD`, for an id that stands on several; left out: the latest of them.
+    #[param(value_type = Option<String>, example = "2026-05-02")]
+    pub date: Option<String>,
+}
+
 async fn boards(desk: &Desk, caller: &Caller) -> Result<Vec<DayBoard>, Problem> {
     let (tournament, now, lengths) = (
         caller.tournament().to_owned(),
@@ -59,10 +69,10 @@ pub(crate) async fn list_matches(request: HttpRequest, desk: Data<Desk>) -> Resu
     Ok(Page::whole(matches.collect()).answer(&request))
 }
 
-/// One match with the forecast of its start; of several days with a match of this id, the latest.
+/// One match with the forecast of its start. A match that goes on another day stands on both: `date` names one.
 #[utoipa::path(
     tag = "courts",
-    params(("id" = String, Path, description = "The match's id, as the order of play has it.", example = "M12")),
+    params(("id" = String, Path, description = "The match's id, as the order of play has it.", example = "M12"), DayQuery),
     responses((status = 200, description = "The match.", body = MatchView)),
     security(("bearer" = []), ("session" = []))
 )]
@@ -73,13 +83,17 @@ pub(crate) async fn one_match(
     id: Path<String>,
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
+    let asked: DayQuery = query::read(&request)?;
     let boards = boards(&desk, &caller).await?;
     let found = boards
         .iter()
         .rev()
+        .filter(|board| {
+            let day = board.plan.order.day.to_string();
+            asked.date.as_ref().is_none_or(|date| *date == day)
+        })
         .find_map(|board| Some(MatchView::of(board, board.row(&id)?)));
     let found = found.ok_or(DeskError::NotFound(Thing::Match))?;
     door::must_have(&caller, Permission::SeeMatches)?;
-    query::none(&request)?;
     Ok(HttpResponse::Ok().json(found))
 }

@@ -3,6 +3,7 @@
 mod bad_input;
 mod command_line;
 mod forms;
+mod outside_reader;
 
 use std::process::{Command, Output, Stdio};
 

@@ -191,6 +191,12 @@ async fn a_player_subscribes_to_their_ready_bys_by_their_link() {
     assert!(phone.text.contains(&address), "{}", phone.text);
     let calendar = harness.ask(asked(address)).await;
     assert_eq!(calendar.header("content-type"), "text/calendar; charset=utf-8");
+    // a reader of other authors finds one event with all that the standard asks for
+    let theirs: icalendar::Calendar = calendar.text.parse().expect("a calendar");
+    let events: Vec<_> = theirs.events().collect();
+    assert_eq!(events.len(), 1);
+    assert!(icalendar::Component::get_uid(events[0]).is_some_and(|uid| uid.ends_with("@weftdesk.invalid")));
+    assert!(icalendar::Component::get_timestamp(events[0]).is_some());
     // handed in for 12:00 in Paris
     assert!(
         calendar.text.contains("DTSTART:20260502T100000Z\r\n"),

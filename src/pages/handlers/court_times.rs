@@ -159,7 +159,7 @@ impl Sent {
 }
 
 async fn take(request: HttpRequest, visitor: Visitor, body: web::Bytes) -> Shown {
-    let form = uploaded::fields(&request, &body)?;
+    let form = uploaded::fields(&request, body).await?;
     let sent = Sent::of(&visitor, &form).await?;
     warm(&visitor, &sent).await?;
     if form.get("do") != "apply" {

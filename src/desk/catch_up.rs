@@ -350,7 +350,7 @@ fn go_on(tx: &mut Tx<'_>, job: &Job, line: &Written, pointer: &str) -> DeskResul
             pass_job(tx, &job.id, None)?;
         }
         Written::Out { to } => {
-            hand_out::left_on_paper(tx, &job.id, to, &format!("{pointer}/line/to"))?;
+            hand_out::left_with(tx, &job.id, "on_paper", to, &format!("{pointer}/line/to"))?;
         }
     }
     Ok(job.id.clone())

@@ -160,16 +160,23 @@ fn row_of(tx: &Tx<'_>, record: &PickupRecord) -> DeskResult<Pickup> {
     })
 }
 
-/// A racket that left while only paper was at hand: to whom and against what stands in `words`.
+/// A racket that left without a proof that the program can compare (noted on paper, given at the court):
+/// to whom stands in `words`.
 ///
 /// # Errors
 /// [`DeskError::NotFound`], [`DeskError::StateForbids`], [`DeskError::Invalid`] without words.
-pub(super) fn left_on_paper(tx: &mut Tx<'_>, job_id: &str, words: &str, pointer: &str) -> DeskResult<()> {
+pub(super) fn left_with(
+    tx: &mut Tx<'_>,
+    job_id: &str,
+    proof: &str,
+    words: &str,
+    pointer: &str,
+) -> DeskResult<()> {
     let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
     let step = legal::require(tx, &sheet, None, JobAction::HandOut)?;
     let record = PickupRecord {
         job_ids: vec![job_id.to_owned()],
-        proof: "on_paper".to_owned(),
+        proof: proof.to_owned(),
         collector: Some(text_member::name(words, pointer)?),
         reason: None,
         second_account_id: None,
@@ -191,7 +198,8 @@ pub fn accept_proof(tx: &mut Tx<'_>, sheet: &JobSheet, proof: &Proof) -> DeskRes
     match proof {
         Proof::Ticket { token } if sheet.player.link_token.as_deref() == Some(token.trim()) => Ok(()),
         Proof::Ticket { .. } => refused("This ticket is not the owner's, or a newer one replaced it."),
-        Proof::PhoneCode { code } if knows_code(sheet, code, tx.now) => Ok(()),
+        // a pick-up that waited for the network was proved by the code of its own time
+        Proof::PhoneCode { code } if knows_code(sheet, code, tx.caller.device_at.unwrap_or(tx.now)) => Ok(()),
         Proof::PhoneCode { .. } => {
             refused("This is not the code on the owner's page now; load the page again.")
         }

@@ -23,6 +23,7 @@ pub mod completion;
 pub mod correct_job;
 pub mod correct_machine;
 pub mod correct_tournament;
+pub mod court_call;
 pub mod court_times;
 pub mod decide_snag;
 pub mod fill_strings;

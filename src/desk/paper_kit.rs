@@ -103,7 +103,7 @@ pub fn paper_kit(tx: &mut Tx<'_>) -> DeskResult<PaperKit> {
     let mut reserved = codes::reserved(tx.db, tournament)?;
     reserved.truncate(BLANK_ROWS);
     let missing = BLANK_ROWS - reserved.len();
-    reserved.extend(take_code::reserve(tx, missing)?);
+    reserved.extend(take_code::reserve(tx, missing, None)?);
     // in the order in which they are read back, so that the next print looks the same
     reserved.sort();
     let matches = matches(tx)?;

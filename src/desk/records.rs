@@ -12,6 +12,7 @@ use crate::craft::sport::Sport;
 use crate::craft::string_plan::request::StockUse;
 use crate::craft::tension::TensionUnit;
 use crate::craft::weave_method::WeaveMethod;
+use crate::desk::court_call::CourtCall;
 
 /// Settings of a tournament.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -287,6 +288,8 @@ pub struct JobRecord {
     pub method: Option<WeaveMethod>,
     /// Whether it is held because a string of it was not in stock.
     pub waits_for_string: bool,
+    /// A court waits for it.
+    pub court_call: Option<CourtCall>,
 }
 
 impl JobRecord {

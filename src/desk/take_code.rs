@@ -14,19 +14,20 @@ const TRIES: usize = 100;
 pub fn for_job(tx: &mut Tx<'_>, job_id: &str, typed: Option<&str>, pointer: &str) -> DeskResult<String> {
     match typed {
         Some(text) => reserved(tx, job_id, text, &format!("{pointer}/code")),
-        None => fresh(tx, Some(job_id)),
+        None => fresh(tx, Some(job_id), None),
     }
 }
 
-/// Reserves codes for paper.
+/// Reserves codes: for the paper kit, or for whoever keeps them ready (a strip of labels, a device
+/// without network), so that nobody else hands them out too.
 ///
 /// # Errors
 /// [`DeskError::Storage`].
-pub fn reserve(tx: &mut Tx<'_>, count: usize) -> DeskResult<Vec<String>> {
-    (0..count).map(|_| fresh(tx, None)).collect()
+pub fn reserve(tx: &mut Tx<'_>, count: usize, kept_for: Option<&str>) -> DeskResult<Vec<String>> {
+    (0..count).map(|_| fresh(tx, None, kept_for)).collect()
 }
 
-fn fresh(tx: &mut Tx<'_>, job_id: Option<&str>) -> DeskResult<String> {
+fn fresh(tx: &mut Tx<'_>, job_id: Option<&str>, kept_for: Option<&str>) -> DeskResult<String> {
     let tournament = tx.tournament();
     for _ in 0..TRIES {
         let number = u32::from_le_bytes(ids::random_bytes::<4>()?);
@@ -37,6 +38,7 @@ fn fresh(tx: &mut Tx<'_>, job_id: Option<&str>) -> DeskResult<String> {
                 code: code.clone(),
                 job_id: job_id.map(str::to_owned),
                 reserved_at: job_id.is_none().then(|| tx.at()),
+                kept_for: kept_for.map(str::to_owned),
             };
             codes::insert(tx.db, &row)?;
             return Ok(code);

@@ -13,6 +13,7 @@ pub struct Code {
     pub code: String,
     pub job_id: Option<String>,
     pub reserved_at: Option<At>,
+    pub kept_for: Option<String>,
 }
 
 /// The code, if it was ever taken.
@@ -47,7 +48,7 @@ pub fn give(db: &mut Db, tournament: &str, code: &str, job: &str) -> StoreResult
     Ok(())
 }
 
-/// Reserved codes that no job has yet, oldest first.
+/// Codes of the paper kit that no job has yet, oldest first.
 ///
 /// # Errors
 /// [`StoreError`](crate::storage::StoreError) where the query fails.
@@ -55,6 +56,7 @@ pub fn reserved(db: &mut Db, tournament: &str) -> StoreResult<Vec<String>> {
     Ok(codes::table
         .filter(codes::tournament_id.eq(tournament))
         .filter(codes::job_id.is_null())
+        .filter(codes::kept_for.is_null())
         .order((codes::reserved_at, codes::code))
         .select(codes::code)
         .load(db)?)

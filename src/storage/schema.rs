@@ -163,6 +163,7 @@ diesel::table! {
 diesel::table! {
     codes (tournament_id, code) {
         tournament_id -> Text, code -> Text, job_id -> Nullable<Text>, reserved_at -> Nullable<Timestamp>,
+        kept_for -> Nullable<Text>,
     }
 }
 diesel::table! {

@@ -13,6 +13,8 @@ mod busy_day;
 mod cable;
 mod catch_up;
 mod chromium;
+mod counter_without_network;
+mod court_call;
 mod dev_tools;
 mod keyboard;
 mod main_job;

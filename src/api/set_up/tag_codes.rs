@@ -64,7 +64,7 @@ pub(crate) async fn reserve(
         return Err(DeskError::member("/count", "out_of_range", detail).into());
     }
     let answer = desk.write_once(&caller, once, move |tx| {
-        let codes = take_code::reserve(tx, usize::from(count))?;
+        let codes = take_code::reserve(tx, usize::from(count), Some(&tx.caller.scope()))?;
         door::json(StatusCode::CREATED, &Reserved { codes })
     });
     Ok(door::respond(answer.await?))

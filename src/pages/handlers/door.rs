@@ -31,6 +31,7 @@ fn home_of(role: Role) -> &'static str {
         Role::Stringer => "/next-up",
         Role::Admin => "/setup",
         Role::Desk | Role::Coordinator => "/hand-in",
+        Role::Runner => "/court-call",
         _ => "/wall?for=room",
     }
 }

@@ -104,12 +104,28 @@ async fn screen(visitor: &Visitor, query: &str, hits: Hits) -> Result<HandIn, re
         found: (!query.is_empty()).then(|| found(hits)),
         card: None,
         taken: None,
+        cards: cards(&inside),
         inside: inside
             .iter()
             .take(30)
             .map(|sheet| inside_row(visitor, sheet))
             .collect(),
     })
+}
+
+/// As many cards a device keeps ahead; those that were opened on it are kept anyway.
+const KEPT_AHEAD: usize = 12;
+
+/// The cards of those who were here last: likely the next to come.
+fn cards(inside: &[JobSheet]) -> Vec<String> {
+    let mut cards: Vec<String> = Vec::new();
+    for sheet in inside {
+        let card = format!("/hand-in?player={}", sheet.player.id);
+        if cards.len() < KEPT_AHEAD && !cards.contains(&card) {
+            cards.push(card);
+        }
+    }
+    cards
 }
 
 fn found(hits: Hits) -> Vec<Found> {
@@ -198,7 +214,9 @@ async fn take(visitor: Visitor, sent: web::Form<Filled>) -> Shown {
         page.card = Some(hand_in_card::card(&visitor, &form).await?);
         return visitor.page(StatusCode::OK, &page);
     }
-    let (zone, now, filled) = (visitor.house.zone, visitor.now, form.clone());
+    // a form that waited for the network was meant when it was filled in
+    let meant_at = visitor.caller.device_at.unwrap_or(visitor.now);
+    let (zone, now, filled) = (visitor.house.zone, meant_at, form.clone());
     let done = visitor
         .once("/hand-in", &form, move |tx| take_in(tx, &filled, zone, now))
         .await;

@@ -3,6 +3,7 @@ pub mod bench;
 pub mod catch_up;
 pub mod catch_up_lines;
 pub mod check;
+pub mod court_call;
 pub mod court_lanes;
 pub mod court_times;
 pub mod device;
@@ -68,6 +69,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(bench::routes)
         .configure(check::routes)
         .configure(hand_out::routes)
+        .configure(court_call::routes)
         .configure(kept_wall::routes)
         .configure(your_calendar::routes)
         .configure(your_rackets::routes)

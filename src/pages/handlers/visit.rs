@@ -251,10 +251,11 @@ pub fn html(desk: &Desk, status: StatusCode, page: impl MessageBody + 'static) -
 
 /// Every screen of the bar, and what one must be allowed to use it.
 /// Those of every hour first: who has many finds the rest behind a button.
-const PLACES: [(&str, &str, Permission); 10] = [
+const PLACES: [(&str, &str, Permission); 11] = [
     ("Hand In", "/hand-in", Permission::Intake),
     ("Next Up", "/next-up", Permission::Bench),
     ("Hand Out", "/hand-out", Permission::HandOut),
+    ("Court Call", "/court-call", Permission::HandOut),
     ("Snags", "/snags", Permission::SeeSpec),
     ("Floor", "/floor", Permission::Rush),
     ("Court Times", "/court-times", Permission::SeeMatches),

@@ -20,12 +20,15 @@ const make = (tag, words = "", className = "") => {
 let tapped = null;
 addEventListener("submit", (event) => (tapped = event.submitter), true);
 addEventListener("formdata", (event) => {
-  if (tapped?.form === event.target) event.formData.append("said", tapped.textContent.trim().replace(/\s+/g, " "));
+  if (tapped?.form !== event.target) return;
+  event.formData.append("said", (tapped.querySelector(":scope > span:not(.sub)") ?? tapped).textContent.trim().replace(/\s+/g, " "));
+  const card = event.target.closest("[data-card]");
+  if (card) event.formData.append("about", card.dataset.card);
 });
 
 const actionOf = (entry) => entry.address.split("/").at(-1);
 const phaseOf = (entry) => entry.fields.find(([name]) => name === "phase")?.[1] ?? "";
-const described = (entry) => `${entry.said || actionOf(entry).replace("_", " ")}, ${clockOf(entry.at)}`;
+const described = (entry) => [entry.said || actionOf(entry).replace("_", " "), entry.about, (entry.codes ?? []).join(" "), clockOf(entry.at)].filter(Boolean).join(", ");
 
 const paintBand = async (waiting) => {
   const band = document.querySelector("[data-waiting-band]");
@@ -98,7 +101,8 @@ const paintDisputed = async () => {
   box.id = "disputed";
   box.setAttribute("role", "alert");
   box.append(make("h2", "Done here without network, and the desk has it otherwise"));
-  for (const [job, entries] of Map.groupBy(disputed, (entry) => outbox.jobOf(entry.address))) {
+  for (const [, entries] of Map.groupBy(disputed, outbox.chainOf)) {
+    const job = outbox.jobOf(entries[0].address);
     const list = make("dl", "", "facts");
     for (const entry of entries) list.append(make("dt", `Here: ${described(entry)}`), make("dd", `The desk: ${answerOf(entry)}`));
     const row = make("p", "", "row");
@@ -114,6 +118,12 @@ const paintDisputed = async () => {
     };
     act("Leave it as the desk has it", outbox.drop);
     act("Send mine again", outbox.again);
+    const player = entries[0].fields.find(([name]) => name === "player_id")?.[1];
+    if (!job && player) {
+      const link = make("a", "See the player's rackets now", "button");
+      link.href = `${entries[0].address}?player=${player}`;
+      row.append(link);
+    }
     if (job) {
       const link = make("a", "See the racket now", "button");
       link.href = `/plan/${job}`;
@@ -124,6 +134,78 @@ const paintDisputed = async () => {
   document.querySelector("#main").before(box);
 };
 
+const COUNTER = ["/hand-in", "/hand-out"];
+const WHY = {
+  needs_network: "This needs the network: one racket more, a rule to insist on, or a second person's PIN. Nothing was kept.",
+  no_codes: "This device has no reserved code left. Take a code of the paper kit, write it under \"Tag written by hand\", and send again. Nothing was kept.",
+};
+
+/** The counter without network: what was done here, and the cards that are kept on this device. */
+const paintCounter = async (waiting) => {
+  document.querySelector("#counter-waits")?.remove();
+  const path = location.pathname;
+  if (!COUNTER.includes(path)) return;
+  const mine = waiting.filter((entry) => entry.address === path);
+  const gone = await outbox.fact("gone_since");
+  const asked = new URLSearchParams(location.search);
+  for (const button of document.querySelectorAll("[name=add_line], input[name=proof][value=override]")) button.disabled = Boolean(gone);
+  for (const entry of mine) {
+    for (const [, job] of entry.fields.filter(([name]) => name === "job_id")) {
+      const box = document.querySelector(`input[name=job_id][value="${CSS.escape(job)}"]`);
+      if (box) Object.assign(box, { checked: false, disabled: true });
+      box?.nextElementSibling?.replaceChildren("Given out here, waits");
+    }
+  }
+  const why = Object.keys(WHY).find((name) => asked.has(name));
+  if (mine.length === 0 && !gone && !why) return;
+  const box = make("section", "", "panel taken");
+  box.id = "counter-waits";
+  box.setAttribute("aria-labelledby", "counter-waits-title");
+  const title = make("h2", mine.length ? "Done here without network, waits to be sent" : "Working without network");
+  title.id = "counter-waits-title";
+  box.append(title);
+  if (why) box.append(make("p", WHY[why], "caution"));
+  const list = make("ul", "", "bare taken-list");
+  for (const entry of mine) {
+    const item = make("li");
+    const what = make("span");
+    what.append(make("strong", entry.about || "New player"), make("br"), make("span", `${entry.said}, ${clockOf(entry.at)}. Waits.`, "quiet"));
+    item.append(make("span", (entry.codes ?? []).join(" ") || "✓", "code tag-code"), what, make("span", entry.codes?.length ? "Write this code on the tag." : ""));
+    list.append(item);
+  }
+  if (mine.length) box.append(list);
+  const card = document.querySelector("#main [data-card]");
+  if (gone && !card) await listCards(box, path, asked.get("q") ?? "");
+  if (card && mine.length === 0 && !why) return;
+  document.querySelector("#main .desk-head").after(box);
+};
+
+/** Cards kept on this device whose player, label or tag reads so. */
+const listCards = async (box, path, query) => {
+  const wanted = query.trim().toLowerCase();
+  const cache = await caches.open("pages");
+  const found = new Map();
+  for (const request of await cache.keys()) {
+    const url = new URL(request.url);
+    if (url.pathname !== path || !url.search) continue;
+    const page = new DOMParser().parseFromString(await (await cache.match(request)).text(), "text/html");
+    const { card, codes } = page.querySelector("[data-card]")?.dataset ?? {};
+    if (card && `${card} ${codes}`.toLowerCase().includes(wanted)) found.set(card + (url.searchParams.get("player") ?? ""), { card, href: url.pathname + url.search });
+  }
+  box.append(make("h3", wanted ? `Kept on this device for “${query}”` : "Players whose cards are kept on this device"));
+  if (found.size === 0) box.append(make("p", "None. Write it on the paper kit.", "quiet"));
+  const list = make("ul", "", "bare hits");
+  for (const { card, href } of found.values()) {
+    const link = make("a");
+    link.href = href;
+    link.append(make("span", "player", "quiet"), make("strong", card), make("span", "as last seen"));
+    const item = make("li");
+    item.append(link);
+    list.append(item);
+  }
+  if (found.size) box.append(list);
+};
+
 const paintNow = async () => {
   const waiting = await outbox.waiting();
   const job = location.pathname.split("/")[2] ?? "";
@@ -131,6 +213,7 @@ const paintNow = async () => {
   paintNeedsNetwork(await outbox.fact("gone_since"));
   paintPlan(waiting.filter((entry) => job && outbox.jobOf(entry.address) === job));
   paintNextUp(waiting);
+  await paintCounter(waiting);
   await paintDisputed();
 };
 
@@ -157,6 +240,7 @@ if (navigator.serviceWorker) {
   // this very page was fetched before the worker was there
   worker()?.postMessage({ keep: [location.pathname + location.search] });
   keepAhead();
+  if (COUNTER.includes(location.pathname)) worker()?.postMessage({ codes: "keep" });
   await paint();
   addEventListener("online", ask);
   setInterval(async () => {

@@ -28,8 +28,30 @@
   /** The racket's job a form belongs to; changes of one job depend on one another. */
   const jobOf = (address) => /^\/jobs\/([^/]+)\/do\//.exec(address)?.[1] ?? "";
 
+  /** What must wait when this entry is refused: the changes of one job; a hand-in or hand-out hangs on none. */
+  const chainOf = (entry) => jobOf(entry.address) || `${entry.address} ${entry.n}`;
+
   self.outbox = {
     jobOf,
+    chainOf,
+    /** Takes so many of the codes that are kept for this device; nothing when there are fewer. */
+    takeCodes: (count) =>
+      within("facts", "readwrite", (facts) => {
+        const taken = {};
+        const kept = facts.get("codes");
+        kept.onsuccess = () => {
+          const all = kept.result ?? [];
+          if (all.length < count) return;
+          taken.result = all.slice(0, count);
+          facts.put(all.slice(count), "codes");
+        };
+        return taken;
+      }),
+    addCodes: (codes) =>
+      within("facts", "readwrite", (facts) => {
+        const kept = facts.get("codes");
+        kept.onsuccess = () => facts.put([...(kept.result ?? []), ...codes], "codes");
+      }),
     /** Keeps one form: { address, fields, at, said }. Taps keep their order by `n`. */
     put: (entry) => within("waiting", "readwrite", (waiting) => waiting.add(entry)),
     waiting: () => within("waiting", "readonly", (waiting) => waiting.getAll()),

@@ -7,7 +7,13 @@ const FILES = "files";
 // Screens that are kept; everything else needs the network.
 const KEPT = /^\/(hand-in|hand-out|next-up|plan\/[^/]+|check\/[^/]+|wall|snags)$/;
 // Forms that may wait. Taking a job, moving it to another station or signing in can't: the desk decides those.
-const MAY_WAIT = /^\/jobs\/[^/]+\/do\/(start|phase|finish|undo_phase|pause|resume|snapped|problem|pass|fail)$/;
+const MAY_WAIT = /^(\/hand-in|\/hand-out|\/jobs\/[^/]+\/do\/(start|phase|finish|undo_phase|pause|resume|snapped|problem|pass|fail))$/;
+// The counter's own screens: a card is one player's, so another's must never stand in for it.
+const COUNTER = /^\/(hand-in|hand-out)$/;
+// A second touch of one button within this time is no second racket.
+const SAME_TOUCH_MS = 5_000;
+// A device keeps so many reserved codes, and asks for more when half of them are gone.
+const CODES_KEPT = 20;
 const PAGES_KEPT = 60;
 const PATIENCE_MS = 6_000;
 
@@ -67,6 +73,13 @@ const keep = async (url, answer) => {
   for (const old of (await cache.keys()).slice(0, -PAGES_KEPT)) await cache.delete(old);
 };
 
+// Cards of the counter are fetched ahead by the dozen, so not at every touch.
+const FRESH_MS = 120_000;
+const isFresh = async (address) => {
+  const kept = await (await caches.open(PAGES)).match(new URL(address, location.origin).href);
+  return kept !== undefined && Date.now() - Date.parse(kept.headers.get("Date") ?? "") < FRESH_MS;
+};
+
 const page = async (request) => {
   const url = new URL(request.url);
   try {
@@ -75,7 +88,9 @@ const page = async (request) => {
     return answer;
   } catch {
     const cache = await caches.open(PAGES);
-    return (await cache.match(url.href)) ?? (await cache.match(url.href, { ignoreSearch: true })) ?? (await caches.match("/offline"));
+    const whole = await cache.match(url.href);
+    const other = COUNTER.test(url.pathname) ? cache.match(url.origin + url.pathname) : cache.match(url.href, { ignoreSearch: true });
+    return whole ?? (await other) ?? (await caches.match("/offline"));
   }
 };
 
@@ -93,6 +108,7 @@ const file = async (request) => {
 
 /** Where the person goes on after a tap that waits. */
 const afterwards = (address, referrer) => {
+  if (COUNTER.test(address)) return `${address}?waits=yes`;
   const [, job, action] = /^\/jobs\/([^/]+)\/do\/(\w+)$/.exec(address) ?? [];
   if (action === "finish") return `/check/${job}`;
   if (action === "pass" || action === "fail") return "/next-up";
@@ -112,6 +128,7 @@ const form = async (request) => {
     }
   }
   const fields = [...(await copy.formData()).entries()].map(([name, value]) => [name, String(value)]);
+  if (COUNTER.test(address)) return counterForm(address, fields);
   const said = fields.find(([name]) => name === "said")?.[1] ?? "";
   const once = fields.find(([name]) => name === "once");
   const waiting = await outbox.waiting();
@@ -127,15 +144,54 @@ const form = async (request) => {
   return Response.redirect(afterwards(address, request.referrer), 303);
 };
 
+/** A racket over the counter: a new one gets a code that is kept for this device. */
+const counterForm = async (address, fields) => {
+  const value = (name) => fields.find(([field]) => field === name)?.[1] ?? "";
+  const back = (why) => Response.redirect(`${address}?${why}=yes`, 303);
+  // one racket more is the desk's to lay out, and a second person's PIN is not kept on a device
+  if (value("add_line") || value("override") || value("proof") === "override") return back("needs_network");
+  const page_once = value("once");
+  const now = Date.now();
+  const touched = (entry) => entry.page_once === page_once && now - entry.here_ms < SAME_TOUCH_MS;
+  if ((await outbox.waiting()).some(touched)) return back("waits");
+  const codes = [];
+  if (address === "/hand-in") {
+    const lines = Number(value("lines")) || 1;
+    const bare = Array.from({ length: lines }, (_, at) => `line_${at + 1}_code`).filter((name) => !value(name).trim());
+    const taken = bare.length ? await outbox.takeCodes(bare.length) : [];
+    if (!taken) return back("no_codes");
+    fields = fields.filter(([name]) => !bare.includes(name));
+    bare.forEach((name, at) => fields.push([name, taken[at]]));
+    codes.push(...fields.filter(([name]) => /^line_\d+_code$/.test(name)).map(([, code]) => code));
+  }
+  // a kept page may be used for the next racket too, so its own key can't tell the two apart
+  fields = fields.map(([name, old]) => [name, name === "once" ? crypto.randomUUID() : old]);
+  await outbox.put({ address, fields, said: value("said"), about: value("about"), codes, page_once, here_ms: now, at: await deskTime() });
+  await tell({ outbox: "changed" });
+  return back("waits");
+};
+
+/** Sees to it that this device has codes for rackets that come while the network is gone. */
+const keepCodes = async () => {
+  const kept = (await outbox.fact("codes")) ?? [];
+  if (kept.length >= CODES_KEPT / 2) return;
+  const answer = await fetched("/v1/codes/reserve", {
+    method: "POST",
+    headers: { "Content-Type": "application/json", "Idempotency-Key": `"${crypto.randomUUID()}"` },
+    body: JSON.stringify({ count: CODES_KEPT }),
+  });
+  if (answer.ok) await outbox.addCodes((await answer.json()).codes);
+};
+
 let flushing;
 /** Sends what waits, oldest first; answers whether nothing waits any more. */
 const flush = () => (flushing ??= sendAll().finally(() => (flushing = undefined)));
 
 const sendAll = async () => {
   let left = 0;
-  const stuck = new Set((await outbox.disputed()).map((entry) => outbox.jobOf(entry.address)));
+  const stuck = new Set((await outbox.disputed()).map(outbox.chainOf));
   for (const entry of await outbox.waiting()) {
-    if (stuck.has(outbox.jobOf(entry.address))) {
+    if (stuck.has(outbox.chainOf(entry))) {
       await outbox.dispute(entry, { held_back: true });
       left += 1;
       continue;
@@ -157,7 +213,7 @@ const sendAll = async () => {
     if (answer.ok) {
       await outbox.sent(entry.n);
     } else {
-      stuck.add(outbox.jobOf(entry.address));
+      stuck.add(outbox.chainOf(entry));
       await outbox.dispute(entry, { status: answer.status, html: await answer.text() });
     }
   }
@@ -180,7 +236,8 @@ self.addEventListener("fetch", (event) => {
 });
 
 self.addEventListener("message", (event) => {
-  const { probe, keep: addresses } = event.data ?? {};
+  const { probe, codes, keep: addresses } = event.data ?? {};
+  if (codes) event.waitUntil(keepCodes().catch(() => {}));
   if (probe) {
     const ask = async () => {
       await fetched("/livez", { cache: "no-store" });
@@ -189,7 +246,10 @@ self.addEventListener("message", (event) => {
     event.waitUntil(ask().catch(() => {}));
   }
   if (addresses) {
-    const store = async (address) => keep(new URL(address, location.origin), await fetched(address));
+    const store = async (address) => {
+      if (COUNTER.test(new URL(address, location.origin).pathname) && (await isFresh(address))) return;
+      await keep(new URL(address, location.origin), await fetched(address));
+    };
     event.waitUntil(Promise.all(addresses.map((address) => store(address).catch(() => {}))));
   }
 });

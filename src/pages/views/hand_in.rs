@@ -26,6 +26,8 @@ pub struct HandIn {
     pub taken: Option<Taken>,
     /// Rackets in the house, the last first.
     pub inside: Vec<InsideRow>,
+    /// Addresses of the cards that a device keeps for when the network is gone.
+    pub cards: Vec<String>,
 }
 
 /// One hit of the search.

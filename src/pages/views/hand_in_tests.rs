@@ -11,6 +11,7 @@ fn screen() -> HandIn {
         card: None,
         taken: None,
         inside: Vec::new(),
+        cards: Vec::new(),
     }
 }
 
@@ -133,6 +134,7 @@ fn a_returning_player_is_one_button_away() {
         &HandIn {
             card: Some(card(Wish::Same)),
             inside: vec![inside],
+            cards: Vec::new(),
             ..screen()
         },
     );

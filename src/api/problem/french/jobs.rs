@@ -2,6 +2,27 @@
 
 /// English key, French text.
 pub(super) const JOBS: &[(&str, &str)] = &[
+    // calls from a court
+    (
+        "Nobody of this tournament has this account; choose who runs.",
+        "Personne de ce tournoi n’a ce compte ; choisissez qui court.",
+    ),
+    (
+        "{} is in already: change its spec on its own page, then call without a change.",
+        "{} est déjà là : changez son souhait sur sa page, puis appelez sans changement.",
+    ),
+    (
+        "Choose the racket that broke.",
+        "Choisissez la raquette dont le cordage a cassé.",
+    ),
+    (
+        "Tap Picked up first: the racket is still on the shelf.",
+        "Touchez d’abord « Picked up » : la raquette est encore sur l’étagère.",
+    ),
+    (
+        "No court has called for this racket.",
+        "Aucun court n’a demandé cette raquette.",
+    ),
     // lines of paper
     ("Give 1 to {} lines.", "Donnez de 1 à {} lignes."),
     (

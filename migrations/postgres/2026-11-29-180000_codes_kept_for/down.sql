@@ -1,0 +1,1 @@
+ALTER TABLE codes DROP COLUMN kept_for;

@@ -1,0 +1,290 @@
+//! Court Call: from the call to the racket in its player's hands, on one screen.
+use actix_web::http::StatusCode;
+use actix_web::web::{self, ServiceConfig};
+use chrono::{DateTime, Utc};
+
+use super::filled::Filled;
+use super::refused::{self, Failure};
+use super::visit::Visitor;
+use super::{Shown, words};
+use crate::craft::match_times::day_state::MatchPhase;
+use crate::craft::roles::Role;
+use crate::desk::court_call::{self, CALLERS, Called, RUNNERS};
+use crate::desk::court_times::board::{self, DayBoard};
+use crate::desk::find::{self, Found, PlayerCard, RacketOnCard};
+use crate::desk::job_sheet::JobSheet;
+use crate::desk::reads::accounts::Account;
+use crate::desk::{DeskError, DeskResult, Tx, overview};
+use crate::pages::parts::Choice;
+use crate::pages::views::court_call::{Caller, CourtCall, OnCourt, Run};
+
+/// The routes of this file.
+pub fn routes(config: &mut ServiceConfig) {
+    config
+        .route("/court-call", web::get().to(show))
+        .route("/court-call", web::post().to(call))
+        .route("/court-call/{job}", web::post().to(run));
+}
+
+/// States of rackets that a court may wait for.
+const OPEN: [&str; 5] = ["waiting", "assigned", "on_machine", "checking", "ready"];
+
+async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
+    let page = screen(&visitor, &asked).await?;
+    visitor.page(StatusCode::OK, &page)
+}
+
+/// What the database says for the screen.
+struct Seen {
+    boards: Vec<DayBoard>,
+    names: std::collections::BTreeMap<String, String>,
+    hits: Found,
+    card: Option<PlayerCard>,
+    people: Vec<Account>,
+    open: Vec<JobSheet>,
+}
+
+async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
+    let (tournament, now, lengths) = (visitor.tournament(), visitor.now, visitor.desk.lengths());
+    let (query, asked) = (
+        form.get("q").to_owned(),
+        form.some("player").or_else(|| form.some("player_id")),
+    );
+    let read = visitor.desk.read(move |db| {
+        let hits = find::find(db, &tournament, &query)?;
+        let owner = |hits: &Found| match (&hits.job, &hits.racket, hits.players.as_slice()) {
+            (Some(sheet), ..) => Some(sheet.player.id.clone()),
+            (None, Some(racket), _) => Some(racket.player_id.clone()),
+            (None, None, [only]) => Some(only.id.clone()),
+            _ => None,
+        };
+        let player = asked.or_else(|| owner(&hits));
+        Ok(Seen {
+            boards: board::boards(db, &tournament, now, &lengths)?,
+            names: board::player_names(db, &tournament)?,
+            card: match player {
+                Some(id) => Some(find::card(db, &tournament, &id)?),
+                None => None,
+            },
+            hits,
+            people: overview::all_accounts(db, &tournament)?,
+            open: overview::sheets_in(db, &tournament, &OPEN)?,
+        })
+    });
+    read.await
+}
+
+async fn screen(visitor: &Visitor, form: &Filled) -> Result<CourtCall, Failure> {
+    visitor.caller.must_be(&RUNNERS)?;
+    let may_call = visitor.caller.must_be(&CALLERS).is_ok();
+    let seen = seen(visitor, form).await?;
+    let court = form.get("court");
+    let mut players = on_court(visitor, &seen).await?;
+    players.extend(seen.hits.players.iter().map(|player| OnCourt {
+        court: String::new(),
+        player: player.display_name.clone(),
+        href: address(court, &player.id),
+    }));
+    Ok(CourtCall {
+        shell: visitor.shell("Court Call", "Court Call", "jobs,rackets,pickups,matches,courts")?,
+        may_call,
+        court: court.to_owned(),
+        query: form.get("q").to_owned(),
+        calling: seen
+            .card
+            .as_ref()
+            .filter(|_| may_call)
+            .map(|card| caller(&seen, card, form)),
+        players: if may_call { players } else { Vec::new() },
+        runs: runs(visitor, &seen),
+    })
+}
+
+fn address(court: &str, player: &str) -> String {
+    format!("/court-call?court={}&player={player}", words::in_address(court))
+}
+
+/// Everybody of the desk who is on court now.
+async fn on_court(visitor: &Visitor, seen: &Seen) -> DeskResult<Vec<OnCourt>> {
+    let mut found = Vec::new();
+    for board in &seen.boards {
+        let chances = board.chances(&seen.names);
+        for row in &board.rows {
+            if !matches!(row.phase, MatchPhase::OnCourt | MatchPhase::Stopped) {
+                continue;
+            }
+            let played = &board.plan.order.matches[row.place];
+            let court = board.plan.order.court(&played.court);
+            let court = court.map_or_else(|| played.court.clone(), |court| court.label.clone());
+            let sure = chances[row.place].iter().filter(|(_, chance)| **chance > 0.99);
+            found.extend(sure.map(|(id, _)| (court.clone(), id.clone())));
+        }
+    }
+    let tournament = visitor.tournament();
+    let named = visitor.desk.read(move |db| {
+        let mut named = Vec::new();
+        for (court, id) in found {
+            let card = find::card(db, &tournament, &id)?;
+            named.push(OnCourt {
+                href: address(&court, &id),
+                player: card.player.display_name,
+                court,
+            });
+        }
+        Ok(named)
+    });
+    named.await
+}
+
+fn caller(seen: &Seen, card: &PlayerCard, form: &Filled) -> Caller {
+    let chosen = form.get("racket_id");
+    let court = form.get("court");
+    let mut rackets: Vec<Choice> = card
+        .rackets
+        .iter()
+        .map(|one| {
+            let marks = words::marks(&one.record);
+            Choice::new(one.racket.id.clone(), format!("{} {marks}", one.frame.name))
+                .hint(where_it_is(one))
+                .chosen(one.racket.id == chosen)
+        })
+        .collect();
+    if let ([only], true) = (rackets.as_mut_slice(), chosen.is_empty()) {
+        only.chosen = true;
+    }
+    let boards = seen.boards.first();
+    let mut courts: Vec<Choice> = boards
+        .iter()
+        .flat_map(|board| &board.plan.order.courts)
+        .map(|one| Choice::new(one.label.clone(), one.label.clone()).chosen(one.label == court))
+        .collect();
+    if !court.is_empty() && !courts.iter().any(|one| one.chosen) {
+        courts.push(Choice::new(court, court).chosen(true));
+    }
+    let runner = form.get("runner_id");
+    let mut runners = vec![Choice::new("", "whoever is free").chosen(runner.is_empty())];
+    let people = seen
+        .people
+        .iter()
+        .filter(|one| one.active && one.role == Role::Runner.as_str());
+    runners.extend(
+        people.map(|one| Choice::new(one.id.clone(), one.display_name.clone()).chosen(one.id == runner)),
+    );
+    Caller {
+        player: card.player.display_name.clone(),
+        player_id: card.player.id.clone(),
+        rackets,
+        courts,
+        runners,
+    }
+}
+
+fn where_it_is(one: &RacketOnCard) -> String {
+    match &one.last {
+        Some(sheet) if sheet.job.state != "out" => {
+            format!(
+                "here as {}, {}",
+                sheet.job.code,
+                sheet.job.state.replace('_', " ")
+            )
+        }
+        Some(sheet) => {
+            let pulls = [&sheet.spec.mains.tension, &sheet.spec.crosses.tension].map(words::tension);
+            format!("not here: taken in, {} / {} again", pulls[0], pulls[1])
+        }
+        None => "not strung here before: take it in on Hand In".to_owned(),
+    }
+}
+
+fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
+    let own = visitor.caller.account_id.as_ref();
+    let called = seen.open.iter().filter_map(|sheet| {
+        let run = sheet.record.court_call.as_ref()?;
+        let theirs = run.runner_id.is_none() || run.runner_id.as_ref() == own;
+        (theirs || visitor.caller.role != Role::Runner).then_some((sheet, run))
+    });
+    let mut all: Vec<(DateTime<Utc>, Run)> = called
+        .map(|(sheet, run)| {
+            let runner = seen
+                .people
+                .iter()
+                .find(|one| Some(&one.id) == run.runner_id.as_ref());
+            let who = runner.map_or("whoever is free", |one| one.display_name.as_str());
+            let minutes = (visitor.now - run.called_at).num_minutes();
+            let ready = sheet.job.state == "ready";
+            let shown = Run {
+                job_id: sheet.job.id.clone(),
+                court: run.court.clone(),
+                code: sheet.job.code.clone(),
+                player: sheet.player.display_name.clone(),
+                racket: words::marks(&sheet.racket_record),
+                slot: overview::slot_of(sheet).unwrap_or_default(),
+                state: words::state_chip(sheet, visitor.now),
+                told: format!("called {minutes} min ago, runs: {who}"),
+                may_pick_up: ready && run.picked_up_at.is_none(),
+                may_deliver: ready && run.picked_up_at.is_some(),
+            };
+            (run.called_at, shown)
+        })
+        .collect();
+    all.sort_by_key(|(called_at, _)| *called_at);
+    all.into_iter().map(|(_, run)| run).collect()
+}
+
+async fn call(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let called = Called {
+        racket_id: form.get("racket_id").to_owned(),
+        court: form
+            .some("other_court")
+            .unwrap_or_else(|| form.get("court").to_owned()),
+        change: form.some("change"),
+        runner_id: form.some("runner_id"),
+    };
+    let done = visitor
+        .once("/court-call", &form, move |tx| {
+            Ok(court_call::call(tx, &called)?.job.id)
+        })
+        .await;
+    went(&visitor, &form, done).await
+}
+
+async fn run(visitor: Visitor, job: web::Path<String>, form: web::Form<Filled>) -> Shown {
+    let (id, to, what) = (job.into_inner(), form.some("to"), form.get("do").to_owned());
+    let route = format!("/court-call/{id}");
+    let done = visitor
+        .once(&route, &form, move |tx| {
+            ran(tx, &id, &what, to.as_deref()).map(|()| id)
+        })
+        .await;
+    went(&visitor, &Filled::default(), done).await
+}
+
+fn ran(tx: &mut Tx<'_>, id: &str, what: &str, to: Option<&str>) -> DeskResult<()> {
+    match (what, to) {
+        (_, Some(to)) => court_call::deliver(tx, id, to),
+        ("pick_up", None) => court_call::pick_up(tx, id).map(drop),
+        ("bring_back", None) => court_call::bring_back(tx, id),
+        _ => Err(DeskError::member("/do", "invalid_value", "Choose what was done.")),
+    }
+}
+
+async fn went(visitor: &Visitor, form: &Filled, done: DeskResult<String>) -> Shown {
+    match done {
+        Ok(_) => Ok(visitor.go_to("/court-call")),
+        Err(error @ (DeskError::NotAllowed | DeskError::NotFound(_))) => Err(error.into()),
+        Err(error) => {
+            let (status, problem) = refused::on_page(error, field_of)?;
+            let mut page = screen(visitor, form).await?;
+            page.shell.problem = Some(problem);
+            visitor.page(status, &page)
+        }
+    }
+}
+
+fn field_of(pointer: &str) -> String {
+    match pointer {
+        "/court" => "other_court".to_owned(),
+        "/change" | "/wish" => "change".to_owned(),
+        _ => String::new(),
+    }
+}

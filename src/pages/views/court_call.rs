@@ -1,0 +1,106 @@
+//! Court Call: a racket broke on court; its job, who runs and what was delivered, on one screen.
+//!
+//! | method | address | fields |
+//! |---|---|---|
+//! | GET | `/court-call` | `court`; `player`, or `q`: part of a name, label, tag or badge |
+//! | POST | `/court-call` | `racket_id`, `court`, `change`, `runner_id`, `once` |
+//! | POST | `/court-call/{job}` | `do` (`pick_up`, `deliver`, `bring_back`), `to` (a button), `once` |
+use askama::Template;
+
+use crate::pages::parts::{Chip, Choice};
+use crate::pages::shell::Shell;
+
+/// The whole screen.
+#[derive(Debug, Template)]
+#[template(path = "court_call.html", config = ".askama.toml")]
+pub struct CourtCall {
+    pub shell: Shell,
+    /// Whether this person calls, or only runs.
+    pub may_call: bool,
+    pub court: String,
+    pub query: String,
+    /// Who is on court now, and whom the search found.
+    pub players: Vec<OnCourt>,
+    pub calling: Option<Caller>,
+    pub runs: Vec<Run>,
+}
+
+/// One touch that names player and court.
+#[derive(Clone, Debug)]
+pub struct OnCourt {
+    pub court: String,
+    pub player: String,
+    pub href: String,
+}
+
+/// The player who called.
+#[derive(Clone, Debug)]
+pub struct Caller {
+    pub player: String,
+    pub player_id: String,
+    /// Value: the racket; hint: where it is and how it is strung.
+    pub rackets: Vec<Choice>,
+    pub courts: Vec<Choice>,
+    pub runners: Vec<Choice>,
+}
+
+/// One racket that a court waits for.
+#[derive(Clone, Debug)]
+pub struct Run {
+    pub job_id: String,
+    pub court: String,
+    pub code: String,
+    pub player: String,
+    pub racket: String,
+    pub slot: String,
+    pub state: Chip,
+    /// "called 7 min ago, Ana runs".
+    pub told: String,
+    pub may_pick_up: bool,
+    pub may_deliver: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::page_check::{rendered, words};
+    use crate::pages::parts::ChipKind;
+    use crate::pages::shell::Surface;
+
+    #[test]
+    fn a_call_is_three_choices_and_a_run_two_touches() {
+        let page = CourtCall {
+            shell: Shell::invented("Court Call", Surface::Day, "Court Call"),
+            may_call: true,
+            court: "Court 2".into(),
+            query: String::new(),
+            players: vec![OnCourt {
+                court: "Court 2".into(),
+                player: "Example A.".into(),
+                href: "/court-call?court=Court%202&player=ply_1".into(),
+            }],
+            calling: Some(Caller {
+                player: "Example A.".into(),
+                player_id: "ply_1".into(),
+                rackets: vec![Choice::new("rkt_1", "1 dot").hint("with its owner").chosen(true)],
+                courts: vec![Choice::new("Court 2", "Court 2").chosen(true)],
+                runners: vec![Choice::new("", "whoever is free").chosen(true)],
+            }),
+            runs: vec![Run {
+                job_id: "job_1".into(),
+                court: "Court 2".into(),
+                code: "K7M4G".into(),
+                player: "Example A.".into(),
+                racket: "1 dot".into(),
+                slot: "B4".into(),
+                state: Chip::new(ChipKind::Ready, "ready"),
+                told: "called 7 min ago".into(),
+                may_pick_up: true,
+                may_deliver: true,
+            }],
+        };
+        let html = rendered("court-call", &page);
+        assert!(words(&html).contains("called 7 min ago"), "{html}");
+        assert!(html.contains("value=\"pick_up\"") && html.contains("name=\"to\""));
+    }
+}

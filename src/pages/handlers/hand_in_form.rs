@@ -64,7 +64,12 @@ fn order(
     let spoken = Spoken {
         at: &at,
         number,
-        said: said("as_said"),
+        // what was said in words goes before a tile
+        said: if said("as_said").is_empty() {
+            said("step")
+        } else {
+            said("as_said")
+        },
         unit: said("unit"),
         sport,
     };
@@ -362,6 +367,27 @@ mod tests {
             panic!("a shape fault");
         };
         assert_eq!(faults[0].pointer, "/jobs/0/unit");
+    }
+
+    #[test]
+    fn every_tile_of_a_change_is_a_wish_that_is_understood() {
+        let last = |unit| {
+            let said = if unit == "kg" { "24/23" } else { "52/50" };
+            wished(&spoken(said, unit, 1), None, None).unwrap()
+        };
+        for (tile, unit, mains) in [
+            ("one kilo down", "kg", "23"),
+            ("half a kilo down", "kg", "23.5"),
+            ("half a kilo up", "kg", "24.5"),
+            ("one kilo up", "kg", "25"),
+            ("two pounds down", "lb", "50"),
+            ("one pound down", "lb", "51"),
+            ("one pound up", "lb", "53"),
+            ("two pounds up", "lb", "54"),
+        ] {
+            let spec = wished(&spoken(tile, "", 1), Some(&last(unit)), None).unwrap();
+            assert_eq!(spec.mains.tension.value(), mains, "{tile}");
+        }
     }
 
     #[test]

@@ -29,6 +29,7 @@ fn line(number: usize) -> Line {
         racket_id: "r1".into(),
         racket: Field::new(name("racket_id"), "Racket", Control::Select(rackets)),
         new_racket: Vec::new(),
+        step: Field::new(name("step"), "Tension", Control::One(Vec::new())).optional(),
         as_said: Field::new(name("as_said"), "Tension, mains / crosses", Control::Number).value("24/23"),
         unit: Field::new(name("unit"), "Unit", Control::One(units)),
         due: Field::new(

@@ -5,7 +5,10 @@
 const STALE_AFTER_MS = 15_000;
 // An open stream beats every 15 s: a beat that is still on its way is not silence.
 const BEAT_ON_ITS_WAY_MS = 4_000;
-const GATHER_MS = 150;
+// A change is fetched at once. What follows it (the plan made anew) is fetched soon after, and a rush
+// of changes is gathered: no more than two looks in this time, however many screens hang on the desk.
+const SOON_MS = 20;
+const GATHER_MS = 300;
 const LISTEN_AGAIN_MS = 3_000;
 // Spare minutes run down without any event.
 const AGAIN_AFTER_MS = 60_000;
@@ -19,13 +22,14 @@ let heardAt = Date.now();
 let open = false;
 let lastId = "";
 let gathering = 0;
+let looks = [0, 0];
 let fetching = false;
 let wantsAll = false;
 let closing = new AbortController();
 
 const topicOf = (kind) => {
   const name = kind.split(".")[0];
-  return { match: "matches", stock: "stock", system: "system" }[name] ?? `${name}s`;
+  return { match: "matches", schedule: "schedule", stock: "stock", system: "system" }[name] ?? `${name}s`;
 };
 
 const heard = () => {
@@ -54,7 +58,7 @@ const carryOver = (from, to) => {
   for (const one of from.querySelectorAll("details[open][id]")) to.querySelector(`#${CSS.escape(one.id)}`)?.setAttribute("open", "");
 };
 
-const exchange = (fresh, all) => {
+const exchange = (fresh, all, changed) => {
   for (const part of document.querySelectorAll("[data-live][id]")) {
     const wanted = all || part.dataset.live.split(" ").some((topic) => changed.has(topic));
     const next = fresh.getElementById(part.id);
@@ -72,14 +76,18 @@ const exchange = (fresh, all) => {
 const fetchAgain = async () => {
   if (fetching) return schedule();
   fetching = true;
+  looks = [Date.now(), looks[0]];
   const all = wantsAll;
   wantsAll = false;
+  // what changes while this is on its way is fetched again afterwards
+  const wanted = new Set(changed);
+  changed.clear();
   try {
     const answer = await fetch(location.href, { headers: { Accept: "text/html" }, cache: "no-store" });
     if (answer.redirected && new URL(answer.url).pathname === "/sign-in") return location.assign(answer.url);
-    if (answer.ok) exchange(new DOMParser().parseFromString(await answer.text(), "text/html"), all);
-    changed.clear();
+    if (answer.ok) exchange(new DOMParser().parseFromString(await answer.text(), "text/html"), all, wanted);
   } catch {
+    for (const topic of wanted) changed.add(topic);
     // Without network the band comes by itself; when the stream is back everything is fetched.
   } finally {
     fetching = false;
@@ -88,8 +96,12 @@ const fetchAgain = async () => {
 
 const schedule = (all = false) => {
   wantsAll ||= all;
-  clearTimeout(gathering);
-  gathering = setTimeout(fetchAgain, GATHER_MS);
+  if (gathering) return;
+  const next = Math.max(looks[0] + SOON_MS, looks[1] + GATHER_MS) - Date.now();
+  gathering = setTimeout(() => {
+    gathering = 0;
+    fetchAgain();
+  }, Math.max(fetching ? SOON_MS : 0, next));
 };
 
 // One block of the stream (WHATWG HTML, 9.2.6); a comment or a heartbeat only shows that it lives.

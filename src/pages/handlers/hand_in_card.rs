@@ -3,11 +3,11 @@ use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use super::filled::Filled;
+use super::hand_in_steps::steps;
 use super::refused::Failure;
 use super::visit::Visitor;
 use super::{hand_in_due, words};
 use crate::craft::spec::Pieces;
-use crate::craft::tension::TensionUnit;
 use crate::desk::court_times::coming_matches::ComingMatches;
 use crate::desk::find::{self, PlayerCard, RacketOnCard};
 use crate::desk::overview;
@@ -284,35 +284,6 @@ fn line(
         .value(form.get(&name("code")))
         .optional(),
     }
-}
-
-/// The usual changes upon last time as they are spoken, in the unit of last time.
-fn steps(rackets: &[RacketOnCard], racket: &str, chosen: &str) -> Vec<Choice> {
-    const KILOS: [(&str, &str); 4] = [
-        ("one kilo down", "-1 kg"),
-        ("half a kilo down", "-½ kg"),
-        ("half a kilo up", "+½ kg"),
-        ("one kilo up", "+1 kg"),
-    ];
-    const POUNDS: [(&str, &str); 4] = [
-        ("two pounds down", "-2 lb"),
-        ("one pound down", "-1 lb"),
-        ("one pound up", "+1 lb"),
-        ("two pounds up", "+2 lb"),
-    ];
-    let last = rackets
-        .iter()
-        .find(|one| one.racket.id == racket)
-        .and_then(|one| one.last.as_ref());
-    let unit = last.map(|sheet| sheet.spec.mains.tension.unit());
-    let steps = if unit == Some(TensionUnit::Lb) {
-        POUNDS
-    } else {
-        KILOS
-    };
-    let mut choices = vec![Choice::new("", "as last time").chosen(chosen.is_empty())];
-    choices.extend(steps.map(|(words, label)| Choice::new(words, label).chosen(words == chosen)));
-    choices
 }
 
 /// Two hours on, at the next full five minutes of the venue's clock.

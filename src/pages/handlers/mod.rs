@@ -16,6 +16,7 @@ pub mod hand_in;
 pub mod hand_in_card;
 pub mod hand_in_due;
 pub mod hand_in_form;
+pub mod hand_in_steps;
 pub mod hand_out;
 pub mod hand_out_card;
 mod kept_wall;

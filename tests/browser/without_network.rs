@@ -30,6 +30,9 @@ async fn a_racket_strung_without_network_is_on_record_once_with_the_times_of_its
     bench.tap("Pass to shelf").await;
     bench.arrived_at("/next-up").await;
     bench.reads("#next", "Strung here without network").await;
+    // refusing a job and going off are the desk's to decide at once
+    bench.click("#not-now summary").await;
+    bench.reads("#not-now", "Off without network").await;
     bench.reads("[data-waiting-band]", "4 changes waiting").await;
     let seen = events_of(&tournament.admin, &job).await;
     assert!(!kinds(&seen).contains(&"weftdesk.job.started"), "{seen:?}");

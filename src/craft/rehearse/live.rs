@@ -9,7 +9,7 @@
 //! start of the search (-10 and -4 % at 200 rounds, +2 and +7 % at 600). Over twenty repetitions likewise:
 //! due times three tenths of the forecast's deviation earlier (+2 and +6 %). On small-1, over 120 repetitions,
 //! rackets from the court are ready as often as with earliest due first (67.1 and 67.1 %, ±3.3; over the
-//! first twenty 74.2 and 76.7 %, ±7); due times earlier as above make it 69.6 % at the same cost. There, over twenty,
+//! first twenty 75.0 and 76.7 %, ±7); due times earlier as above make it 69.6 % at the same cost. There, over twenty,
 //! nothing was gained by a fifth of the price of a break (+10 %), by due times of rackets from the court
 //! five minutes earlier (+6 %), twice or three times the price of a late racket (0 and +4 %), nor by
 //! letting an idle station begin what another was to string later (0 %). Even to know exactly which

@@ -29,6 +29,7 @@ mod rain;
 mod screen;
 mod screens;
 mod slow_phone;
+mod states;
 mod steering;
 mod tournament;
 mod whole_day;

@@ -23,14 +23,7 @@ pub(crate) struct Tournament {
 impl Tournament {
     /// Starts the program, founds the tournament by its one-time link, and enters the fixtures by the API.
     pub(crate) async fn start() -> Self {
-        let mut program = Program::serve();
-        let admin = Screen::of_size(&program.base, LAPTOP).await;
-        found(&admin, &program.set_up_link()).await;
-        let mut it = Self {
-            program,
-            ids: BTreeMap::new(),
-            admin,
-        };
+        let mut it = Self::founded().await;
         let text = include_str!("../data/fixtures.json");
         let data: Value = serde_json::from_str(text).expect("the fixtures are JSON");
         it.enter_stock(&data).await;
@@ -38,6 +31,18 @@ impl Tournament {
         it.enter_workshop(&data).await;
         it.enter_accounts().await;
         it
+    }
+
+    /// Starts the program and founds the tournament; nothing else is in it.
+    pub(crate) async fn founded() -> Self {
+        let mut program = Program::serve();
+        let admin = Screen::of_size(&program.base, LAPTOP).await;
+        found(&admin, &program.set_up_link()).await;
+        Self {
+            program,
+            ids: BTreeMap::new(),
+            admin,
+        }
     }
 
     pub(crate) fn id(&self, key: &str) -> &str {

@@ -1,0 +1,253 @@
+//! Every screen with nothing in it, refused, without network, and as eyes see it that tell colours badly.
+use serde_json::{Value, json};
+
+use crate::busy_day::BusyDay;
+use crate::cable::Cable;
+use crate::chromium::{LAPTOP, TABLET, WALL};
+use crate::screen::Screen;
+use crate::tournament::{PASSWORD, Tournament};
+use crate::{dev_tools, page_rules};
+
+/// Where nothing is yet, and words that tell what will be there or how it begins.
+const EMPTY: [(&str, &str, &str); 12] = [
+    ("setup", "/setup", "Not yet started"),
+    (
+        "hand-in",
+        "/hand-in",
+        "No rackets in. Scan or find the first one.",
+    ),
+    ("hand-in-nobody", "/hand-in?q=nobody", "Nothing found"),
+    ("next-up", "/next-up", "No station yet."),
+    ("hand-out", "/hand-out", "Nothing on the shelf."),
+    ("snags", "/snags", "Nothing waits for a decision."),
+    ("floor", "/floor", "No station yet."),
+    ("stock", "/stock", "Book in the first reel."),
+    ("court-times", "/court-times", "Add the first match."),
+    ("tomorrow", "/tomorrow", "No order of play yet."),
+    ("wall-room", "/wall?for=room", "All done."),
+    ("wall-counter", "/wall?for=counter", "Nothing here."),
+];
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_screen_with_nothing_in_it_says_what_will_be_there_and_keeps_the_rules() {
+    let tournament = Tournament::founded().await;
+    let screen = &tournament.admin;
+    let mut broken = Vec::new();
+    for (name, path, words) in EMPTY {
+        screen.open(path).await;
+        screen.reads("main", words).await;
+        screen.chromium.resize(LAPTOP).await;
+        screen.picture(&format!("empty-{name}-laptop")).await;
+        broken.extend(page_rules::broken(screen, &format!("empty {name}")).await);
+    }
+    tournament.admin.close().await;
+    assert_none(&broken);
+}
+
+/// Sends the form without the browser's own checks, as a browser without them would.
+const SEND: &str = "const form = document.querySelector(arguments[0]); form.noValidate = true; \
+    form.requestSubmit(form.querySelector('button[type=submit]')); return true";
+/// The summary stands on top, has the focus, and its links lead to fields that say the same.
+const TOLD: &str = "const box = document.querySelector('.problem'); \
+    const links = [...box.querySelectorAll('a[href^=\"#\"]')].map(one => one.hash.slice(1)); \
+    return [document.activeElement === box || box.contains(document.activeElement), \
+            links.filter(id => document.getElementById(id) === null && document.getElementsByName(id).length === 0), \
+            document.title]";
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_refusal_stands_on_top_with_the_focus_and_keeps_the_rules() {
+    let tournament = Tournament::start().await;
+    let day = BusyDay::of(&tournament).await;
+    let new_wish = format!("/hand-in?player={}&mode=new", day.player);
+    let sent = [
+        (
+            "hand-in",
+            new_wish.as_str(),
+            "form[method=post][action='/hand-in']",
+        ),
+        ("check", &format!("/check/{}", day.checking), "form.check"),
+        (
+            "hand-out",
+            &format!("/hand-out?player={}", day.player),
+            "#give-out",
+        ),
+        ("stock", "/stock", "#receive form"),
+        ("court-times", "/court-times", "form:has(textarea)"),
+    ];
+    let screen = &tournament.admin;
+    let mut broken = Vec::new();
+    for (name, path, form) in sent {
+        screen.chromium.resize(LAPTOP).await;
+        screen.open(path).await;
+        screen.run(SEND, json!([form])).await;
+        broken.extend(refused(screen, name).await);
+    }
+    let stranger = tournament.stranger(LAPTOP).await;
+    stranger.open("/sign-in").await;
+    stranger.fill("#login", "desk").await;
+    stranger.fill("#password", &format!("not {PASSWORD}")).await;
+    stranger
+        .click("form[action='/sign-in'] button[type=submit]")
+        .await;
+    broken.extend(refused(&stranger, "sign-in").await);
+    stranger.close().await;
+    tournament.admin.close().await;
+    assert_none(&broken);
+}
+
+async fn refused(screen: &Screen, name: &str) -> Vec<String> {
+    screen.appears(".problem").await;
+    let told = screen.run(TOLD, json!([])).await;
+    let mut broken = Vec::new();
+    if told[0] != true {
+        broken.push(format!("{name}, refused: the focus is elsewhere"));
+    }
+    if told[1] != json!([]) {
+        broken.push(format!("{name}, refused: links to nothing: {}", told[1]));
+    }
+    if !told[2].as_str().is_some_and(|title| title.starts_with("Problem")) {
+        broken.push(format!("{name}, refused: the title is {}", told[2]));
+    }
+    screen.picture(&format!("refused-{name}-laptop")).await;
+    broken.extend(page_rules::broken(screen, &format!("{name}, refused")).await);
+    broken
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_kept_screen_without_network_says_so_and_keeps_the_rules() {
+    let tournament = Tournament::start().await;
+    let day = BusyDay::of(&tournament).await;
+    let mut cable = Cable::to(tournament.base()).await;
+    let screen = tournament.screen_at(&cable.base(), "coordinator", TABLET).await;
+    let kept = [
+        "/hand-in".to_owned(),
+        "/hand-out".to_owned(),
+        "/snags".to_owned(),
+        format!("/plan/{}", day.machine),
+        format!("/check/{}", day.checking),
+        "/wall?for=room".to_owned(),
+    ];
+    let in_cache = "return caches.open('pages').then(pages => pages.match(arguments[0])).then(page => page !== undefined)";
+    // the first visit brings the service worker, the second goes by it
+    for path in kept.iter().chain(&kept) {
+        screen.open(path).await;
+        screen
+            .until("the service worker", "return navigator.serviceWorker.ready.then(() => navigator.serviceWorker.controller !== null)", json!([]))
+            .await;
+    }
+    for path in &kept {
+        screen
+            .until(&format!("{path} is kept"), in_cache, json!([path]))
+            .await;
+    }
+    cable.pull().await;
+    let mut broken = Vec::new();
+    for (place, path) in kept.iter().enumerate() {
+        screen.chromium.resize(TABLET).await;
+        screen.open(path).await;
+        screen.reads("body", "Working offline since").await;
+        screen.picture(&format!("offline-{place}-tablet")).await;
+        broken.extend(page_rules::broken(&screen, &format!("{path}, without network")).await);
+    }
+    screen.close().await;
+    tournament.admin.close().await;
+    assert_none(&broken);
+}
+
+/// Every chip with its hue, glyph and word: what a hue says is said twice more.
+const CHIPS: &str = "return [...document.querySelectorAll('.chip')].filter(one => one.checkVisibility()) \
+    .map(one => [one.className, getComputedStyle(one).backgroundColor, one.innerText.trim()])";
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_colours_say_is_said_by_glyph_and_word_too_and_grey_and_forced_colours_keep_it() {
+    let tournament = Tournament::start().await;
+    let day = BusyDay::of(&tournament).await;
+    let screen = &tournament.admin;
+    let mut broken = Vec::new();
+    let pages = [
+        (
+            "counter",
+            "/styleguide?place=counter&surface=day".to_owned(),
+            LAPTOP,
+        ),
+        ("bench", "/styleguide?place=bench&surface=day".to_owned(), TABLET),
+        ("wall", "/styleguide?place=wall&surface=night".to_owned(), WALL),
+        (
+            "paper",
+            "/styleguide?place=counter&surface=paper".to_owned(),
+            LAPTOP,
+        ),
+        ("wall-room", "/wall?for=room".to_owned(), WALL),
+        ("floor", "/floor".to_owned(), LAPTOP),
+        ("hand-in", "/hand-in".to_owned(), LAPTOP),
+        ("plan", format!("/plan/{}", day.machine), TABLET),
+    ];
+    for (name, path, size) in pages {
+        screen.chromium.resize(size).await;
+        screen.open(&path).await;
+        broken.extend(by_hue_alone(&screen.run(CHIPS, json!([])).await, name));
+        for deficiency in ["deuteranopia", "achromatopsia"] {
+            let eyes = json!({"type": deficiency});
+            dev_tools::command(screen.client(), "Emulation.setEmulatedVisionDeficiency", eyes).await;
+            screen.picture(&format!("{deficiency}-{name}")).await;
+        }
+        let eyes = json!({"type": "none"});
+        dev_tools::command(screen.client(), "Emulation.setEmulatedVisionDeficiency", eyes).await;
+        broken.extend(page_rules::broken(screen, &format!("{name}, as it is")).await);
+        screen.open(&path).await;
+        // the colours are the reader's own now: what is said has to stand in words and glyphs
+        for forced in ["active", "none"] {
+            let media = json!({"features": [{"name": "forced-colors", "value": forced}]});
+            dev_tools::command(screen.client(), "Emulation.setEmulatedMedia", media).await;
+            if forced == "active" {
+                screen.chromium.resize(size).await;
+                screen.picture(&format!("forced-colours-{name}")).await;
+                broken.extend(by_hue_alone(&screen.run(CHIPS, json!([])).await, name));
+            }
+        }
+    }
+    tournament.admin.close().await;
+    assert_none(&broken);
+}
+
+/// Chips whose hue no glyph repeats, and chips of two kinds that begin with the same glyph.
+fn by_hue_alone(chips: &Value, name: &str) -> Vec<String> {
+    let chips = chips.as_array().cloned().unwrap_or_default();
+    let text = |chip: &Value, place: usize| chip[place].as_str().unwrap_or_default().to_owned();
+    let glyph = |chip: &Value| {
+        let words = text(chip, 2);
+        words
+            .chars()
+            .take_while(|one| !one.is_alphanumeric() && !"+-–".contains(*one))
+            .collect::<String>()
+            .trim()
+            .to_owned()
+    };
+    let mut wrong = Vec::new();
+    for chip in &chips {
+        let plain = text(chip, 0).contains("chip-plain");
+        let words = text(chip, 2);
+        if !words.chars().any(char::is_alphanumeric) {
+            wrong.push(format!("{name}: a chip without a word: {chip}"));
+        }
+        if !plain && glyph(chip).is_empty() && !words.starts_with('i') {
+            wrong.push(format!("{name}: a hue without a glyph: {chip}"));
+        }
+        let twin = chips.iter().find(|other| {
+            text(other, 1) != text(chip, 1) && !glyph(chip).is_empty() && glyph(other) == glyph(chip)
+        });
+        if let Some(twin) = twin {
+            wrong.push(format!("{name}: two hues, one glyph: {chip} and {twin}"));
+        }
+    }
+    wrong
+}
+
+fn assert_none(broken: &[String]) {
+    assert!(
+        broken.is_empty(),
+        "{} broken rules:\n{}",
+        broken.len(),
+        broken.join("\n")
+    );
+}

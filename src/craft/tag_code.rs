@@ -180,7 +180,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn ten_thousand_codes_pass_and_differ() {
+    fn d09_ten_thousand_codes_pass_and_differ() {
         let codes: BTreeSet<_> = (0..10_000)
             .map(|job| TagCode::from_number(job * 67 + 5))
             .collect();
@@ -198,7 +198,7 @@ mod tests {
     }
 
     #[test]
-    fn a_code_is_read_as_people_type_it() {
+    fn d09_a_code_is_read_as_people_type_it() {
         let code = TagCode::parse("K7M4G").unwrap();
         for typed in ["k7m4g", " K7M 4G ", "k7-m4-g"] {
             assert_eq!(TagCode::parse(typed), Ok(code), "{typed}");
@@ -245,7 +245,7 @@ mod tests {
         }
 
         #[test]
-        fn every_single_wrong_symbol_is_caught(code in any_code()) {
+        fn d09_every_single_wrong_symbol_is_caught(code in any_code()) {
             for place in 0..LENGTH {
                 for symbol in SYMBOLS.iter().filter(|symbol| **symbol != code.0[place]) {
                     let mut wrong = code.0;
@@ -257,7 +257,7 @@ mod tests {
         }
 
         #[test]
-        fn every_swap_of_two_different_symbols_is_caught(code in any_code()) {
+        fn d09_every_swap_of_two_different_symbols_is_caught(code in any_code()) {
             for first in 0..LENGTH {
                 for second in first + 1..LENGTH {
                     let mut swapped = code.0;

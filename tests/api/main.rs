@@ -19,6 +19,7 @@ mod harness;
 mod job_refusals;
 mod jobs;
 mod live_work;
+mod plans;
 mod promises;
 mod ready_by;
 mod schedule;

@@ -128,11 +128,20 @@ impl House {
         desk.open("/hand-in").await;
         desk.fill("#q", &format!("{LABEL}\n")).await;
         desk.reads(".racket-chosen", LABEL).await;
+        let floor = &self.tournament.admin;
+        floor.open("/floor").await;
+        floor.reads(".live", "live").await;
         let began = Instant::now();
         desk.tap("Same again").await;
         let code = desk.text(".taken .tag-code").await;
         self.wall.reads(".room td.code", &code).await;
         tell("a racket taken in", began);
+        floor.reads("#numbers a.code", &code).await;
+        println!(
+            "the open Floor has it {} ms after the tap began",
+            began.elapsed().as_millis()
+        );
+        desk.reads("#inside a.code", &code).await;
         let form = desk.find(".taken form[action$='/tag']").await;
         let action = form.attr("action").await.expect("the form").expect("its address");
         let job = action.split('/').nth(2).expect("the job").to_owned();

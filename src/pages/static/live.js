@@ -5,8 +5,8 @@
 const STALE_AFTER_MS = 15_000;
 // An open stream beats every 15 s: a beat that is still on its way is not silence.
 const BEAT_ON_ITS_WAY_MS = 4_000;
-// A change is fetched at once. What follows it (the plan made anew) is fetched soon after, and a rush
-// of changes is gathered: no more than two looks in this time, however many screens hang on the desk.
+// A change is fetched at once. What follows it (new promises, the plan made anew) is fetched soon after, and a
+// rush of changes is gathered: no more than three looks in this time, however many screens hang on the desk.
 const SOON_MS = 20;
 const GATHER_MS = 300;
 const LISTEN_AGAIN_MS = 3_000;
@@ -22,7 +22,7 @@ let heardAt = Date.now();
 let open = false;
 let lastId = "";
 let gathering = 0;
-let looks = [0, 0];
+let looks = [0, 0, 0];
 let fetching = false;
 let wantsAll = false;
 let closing = new AbortController();
@@ -76,7 +76,7 @@ const exchange = (fresh, all, changed) => {
 const fetchAgain = async () => {
   if (fetching) return schedule();
   fetching = true;
-  looks = [Date.now(), looks[0]];
+  looks = [Date.now(), looks[0], looks[1]];
   const all = wantsAll;
   wantsAll = false;
   // what changes while this is on its way is fetched again afterwards
@@ -97,7 +97,7 @@ const fetchAgain = async () => {
 const schedule = (all = false) => {
   wantsAll ||= all;
   if (gathering) return;
-  const next = Math.max(looks[0] + SOON_MS, looks[1] + GATHER_MS) - Date.now();
+  const next = Math.max(looks[0] + SOON_MS, looks[2] + GATHER_MS) - Date.now();
   gathering = setTimeout(() => {
     gathering = 0;
     fetchAgain();

@@ -8,7 +8,7 @@ use crate::http::Connection;
 
 /// What the wall's page listens to.
 const TOPICS: &str = "jobs,rackets,stations,snags,courts,schedule";
-/// The pauses of `live.js`: a second look may follow soon, a third one later.
+/// The pauses of `live.js`: a second and a third look may follow soon, a fourth one later.
 const SOON: Duration = Duration::from_millis(20);
 const GATHER: Duration = Duration::from_millis(300);
 /// A change that is not shown by then never will be.
@@ -18,7 +18,7 @@ pub(crate) struct Screen {
     page: Connection,
     heard: Receiver<String>,
     kinds: Vec<String>,
-    looks: [Option<Instant>; 2],
+    looks: [Option<Instant>; 3],
 }
 
 /// A job's row.
@@ -51,7 +51,7 @@ impl Screen {
             page: Connection::open(address, token),
             heard,
             kinds: Vec::new(),
-            looks: [None, None],
+            looks: [None; 3],
         }
     }
 
@@ -59,7 +59,7 @@ impl Screen {
     pub(crate) fn forget(&mut self) {
         while self.heard.try_recv().is_ok() {}
         self.kinds.clear();
-        self.looks = [None, None];
+        self.looks = [None; 3];
     }
 
     /// Which of these jobs has a row of its own, on which page, and that row; nothing if they stand on no page.
@@ -100,7 +100,7 @@ impl Screen {
                 Err(RecvTimeoutError::Timeout) => {
                     due = None;
                     let kinds = self.kinds.clone();
-                    self.looks = [Some(Instant::now()), self.looks[0]];
+                    self.looks = [Some(Instant::now()), self.looks[0], self.looks[1]];
                     let wall = self.look(page);
                     if shows(&wall, &kinds) {
                         return began.elapsed().as_secs_f64() * 1e3;
@@ -116,7 +116,7 @@ impl Screen {
     fn next_look(&self) -> Instant {
         let now = Instant::now();
         let soon = self.looks[0].map_or(now, |look| look + SOON);
-        let gathered = self.looks[1].map_or(now, |look| look + GATHER);
+        let gathered = self.looks[2].map_or(now, |look| look + GATHER);
         now.max(soon).max(gathered)
     }
 }

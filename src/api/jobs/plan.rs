@@ -112,16 +112,12 @@ pub(crate) async fn take_method(
     let caller = door::caller(&request)?;
     seen(&desk, &caller, &id).await?;
     caller.must_be(&[Role::Stringer, Role::Coordinator])?;
-    let once = door::once(&request, body.bytes()?)?;
-    let choice: MethodChoice = body.read()?;
     let id = id.into_inner();
-    let answer = desk
-        .write_once(&caller, once, move |tx| {
-            let sheet = choose_method(tx, &id, choice.weave_method)?;
-            door::json(StatusCode::OK, &job_plan::of_job(tx.db, &sheet)?)
-        })
-        .await?;
-    Ok(door::respond(answer))
+    door::act(&request, &desk, &caller, body, move |tx, choice: MethodChoice| {
+        let sheet = choose_method(tx, &id, choice.weave_method)?;
+        door::json(StatusCode::OK, &job_plan::of_job(tx.db, &sheet)?)
+    })
+    .await
 }
 
 /// The drawing of a job's frame.

@@ -1,29 +1,25 @@
 //! The plan of who strings what next: made from what waits, kept with the log's number it was made from.
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
-use serde_json::json;
 use utoipa::ToSchema;
 
 use crate::craft::dispatch::checker::check;
 use crate::craft::dispatch::rules::block_length;
 use crate::craft::dispatch::solver::{Search, rounds_per_plan};
 use crate::craft::normal::share_below;
-use crate::desk::court_times::board::boards;
-use crate::desk::court_times::next_match::{self, Outlook};
-use crate::desk::keep_promises::{Causes, PROMISE_CHANGED, keep_promises};
+use crate::desk::keep_promises::PROMISE_CHANGED;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
-use crate::desk::waiting_work::{CHECK_S, NoPlace, WaitingWork, spread_s, waiting_work, work_in};
-use crate::desk::{Caller, Desk, KnownLengths, nobody_can};
+use crate::desk::waiting_work::{CHECK_S, NoPlace, WaitingWork, spread_s, work_in};
 use crate::storage::schedules::{self, KeptPlan};
-use crate::storage::{Db, events, from_record, to_record};
+use crate::storage::{Db, events, from_record};
+
+pub mod replan;
 
 /// What the log holds of a changed plan.
 const PLAN_CHANGED: &str = "schedule.changed";
 /// What the planner itself writes into the log.
 const OWN_EVENTS: [&str; 2] = [PLAN_CHANGED, PROMISE_CHANGED];
-/// A plan is made anew when it is older than this, whatever was logged: work goes on without events.
-const STALE: TimeDelta = TimeDelta::seconds(60);
 /// Log entries that are looked at to tell whether anything has happened.
 const LOOK: i64 = 1000;
 
@@ -275,125 +271,4 @@ fn planned(work: &WaitingWork, job: usize, station: usize, start: i64, end: i64)
         chance_late: (chance * 1000.0).round() / 1000.0,
         away_from_home: home.is_some_and(|home| home != station),
     }
-}
-
-/// The jobs that stations begin next: when these change, others want to know.
-fn front(plan: &WorkPlan) -> Vec<(&str, Option<&str>)> {
-    plan.lanes
-        .iter()
-        .map(|lane| {
-            (
-                lane.station_id.as_str(),
-                lane.jobs.first().map(|job| job.job_id.as_str()),
-            )
-        })
-        .collect()
-}
-
-/// A plan that was just made.
-struct Made {
-    plan: WorkPlan,
-    made_from: i64,
-    /// Whether other jobs are next than by the plan before.
-    changed: bool,
-    causes: Causes,
-}
-
-/// Makes a plan, unless the kept one still holds.
-fn make(
-    db: &mut Db,
-    tournament: &str,
-    now: DateTime<Utc>,
-    lengths: &KnownLengths,
-) -> DeskResult<Option<Made>> {
-    let made_from = events::newest(db, tournament)?;
-    let last = kept(db, tournament)?;
-    let last_from = last
-        .as_ref()
-        .map_or(made_from - 1, |(_, row)| row.made_from_sequence);
-    if let Some((plan, row)) = &last {
-        let idle = plan.lanes.iter().all(|lane| lane.jobs.is_empty()) && plan.risks.is_empty();
-        let fresh = idle || now.signed_duration_since(row.made_at.utc()) < STALE;
-        if fresh && is_up_to_date(db, tournament, last_from)? {
-            return Ok(None);
-        }
-    }
-    let last = last.map(|(plan, _)| plan).unwrap_or_default();
-    let mut plan = plan_of(&waiting_work(db, tournament, now)?, &last);
-    plan.risks = risks(db, tournament, now, &plan, lengths)?;
-    Ok(Some(Made {
-        changed: front(&plan) != front(&last),
-        causes: Causes::since(db, tournament, last_from, &OWN_EVENTS)?,
-        made_from,
-        plan,
-    }))
-}
-
-/// The odds of all open jobs that are for a match, by this plan.
-fn risks(
-    db: &mut Db,
-    tournament: &str,
-    now: DateTime<Utc>,
-    plan: &WorkPlan,
-    lengths: &KnownLengths,
-) -> DeskResult<Vec<MatchRisk>> {
-    let boards = boards(db, tournament, now, lengths)?;
-    if boards.is_empty() {
-        return Ok(Vec::new());
-    }
-    let outlook = Outlook::by_plan(db, tournament, now, boards, Some(plan))?;
-    let share = |share: f64| (share * 1000.0).round() / 1000.0;
-    let risks = next_match::all(db, tournament, &outlook)?
-        .into_iter()
-        .map(|(job, _, ready)| MatchRisk {
-            job_id: job.id,
-            match_id: ready.match_id,
-            soft: share(ready.risk.soft),
-            hard: share(ready.risk.hard),
-        });
-    Ok(risks.collect())
-}
-
-/// Plans anew if something has happened since the last plan; whether it did.
-///
-/// Reading and searching happen outside the line of writes. The plan is kept only
-/// if no other instance has kept one made from a later number.
-///
-/// # Errors
-/// [`DeskError::Storage`](crate::desk::DeskError).
-pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<bool> {
-    let (now, whose, lengths) = (desk.clock().desk(), tournament.to_owned(), desk.lengths());
-    let made = desk.read(move |db| make(db, &whose, now, &lengths)).await?;
-    let Some(Made {
-        plan,
-        made_from,
-        changed,
-        causes,
-    }) = made
-    else {
-        return Ok(false);
-    };
-    let caller = Caller::system(tournament);
-    desk.write(&caller, move |tx| {
-        let newer =
-            schedules::find(tx.db, tx.tournament())?.is_some_and(|row| row.made_from_sequence > made_from);
-        if newer {
-            return Ok(false);
-        }
-        let row = KeptPlan {
-            tournament_id: tx.tournament().to_owned(),
-            made_from_sequence: made_from,
-            made_at: tx.at(),
-            record: to_record(&plan)?,
-        };
-        schedules::keep(tx.db, &row)?;
-        keep_promises(tx, &plan, &causes)?;
-        nobody_can::follow(tx, &plan.unplanned)?;
-        if changed {
-            let whose = tx.tournament();
-            tx.emit(PLAN_CHANGED, whose, &json!({"made_from_sequence": made_from}))?;
-        }
-        Ok(true)
-    })
-    .await
 }

@@ -11,7 +11,7 @@ use tokio::sync::broadcast::error::RecvError;
 use crate::desk::{Advance, Desk};
 use crate::storage::notices::{self, Notices};
 
-/// How long notices are gathered before they go out.
+/// The first notice goes out at once; what follows within this time goes together.
 const GATHER: Duration = Duration::from_millis(20);
 /// How often the listening connection is asked.
 const POLL: Duration = Duration::from_millis(50);
@@ -49,7 +49,6 @@ async fn tell(desk: Desk) {
             Err(RecvError::Lagged(_)) => continue,
             Err(RecvError::Closed) => return,
         }
-        tokio::time::sleep(GATHER).await;
         while let Ok(advance) = bell.try_recv() {
             gather(advance);
         }
@@ -65,6 +64,7 @@ async fn tell(desk: Desk) {
         if let Err(error) = sent.await {
             tracing::warn!(%error, "other instances could not be told; they look each second");
         }
+        tokio::time::sleep(GATHER).await;
     }
 }
 

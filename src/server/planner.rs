@@ -5,11 +5,9 @@ use std::time::{Duration, Instant};
 use actix_web::rt;
 use tokio::sync::broadcast::error::RecvError;
 
-use crate::desk::schedule::replan;
+use crate::desk::schedule::replan::replan;
 use crate::desk::{Advance, Desk, DeskError, reads};
 
-/// Events within this time are planned for together.
-const GATHER: Duration = Duration::from_millis(15);
 /// All tournaments are looked at this often, whatever was announced: whoever
 /// committed an event plans for it at once; if that instance is gone, another does it now.
 const LOOK: Duration = Duration::from_secs(3);
@@ -46,7 +44,6 @@ async fn plan(desk: Desk) {
                 }
             }
         }
-        tokio::time::sleep(GATHER).await;
         while let Ok(advance) = bell.try_recv() {
             if advance.committed_here {
                 grown.insert(advance.tournament_id, advance.sequence);

@@ -2,7 +2,7 @@
 use chrono::{DateTime, Utc};
 use serde_json::{Value, json};
 use weftdesk::craft::roles::Role;
-use weftdesk::desk::schedule::replan;
+use weftdesk::desk::schedule::replan::replan;
 use weftdesk::storage::events;
 
 use crate::fixture::Fixture;

@@ -1,7 +1,7 @@
 //! The plan: kept with its number, followed by the stations, priced before it is changed, explained.
 use serde_json::{Value, json};
 use weftdesk::craft::roles::Role;
-use weftdesk::desk::schedule::replan;
+use weftdesk::desk::schedule::replan::replan;
 
 use crate::fixture::Fixture;
 use crate::harness::Harness;

@@ -1,7 +1,7 @@
 //! D07 on the Floor: what waits, who strings it when, and what holding, rushing and moving would cost before it is done.
 use serde_json::json;
 use weftdesk::craft::roles::Role;
-use weftdesk::desk::schedule::replan;
+use weftdesk::desk::schedule::replan::replan;
 
 use crate::browser::{location, send};
 use crate::day::{code_and_link, hand_in, option, page, set_up};

@@ -36,6 +36,48 @@ pub struct Risk {
 /// Moves of a published time of at most so many minutes later are not worth a word: an assumption.
 pub const HYSTERESIS_MIN: i64 = 5;
 
+/// What comes after each minute: summed once, so that a pair of times costs the sum of their lengths, not the product.
+struct After {
+    /// The minute of the first entry, before which everything comes after.
+    first: i64,
+    /// By minute: P(X > minute), and the mean of X - minute where that is positive.
+    by_minute: Vec<(f64, f64)>,
+}
+
+impl After {
+    fn of(times: &Distribution) -> Self {
+        let (mut chance, mut mean) = (0.0, 0.0);
+        let mut by_minute: Vec<(f64, f64)> = Vec::new();
+        let masses: Vec<f64> = times.iter().map(|(_, mass)| mass).collect();
+        by_minute.push((0.0, 0.0));
+        for mass in masses.into_iter().rev() {
+            chance += mass;
+            // the mean of (X - minute)+ is the sum of P(X > k) over all k from `minute` on
+            mean += chance;
+            by_minute.push((chance, mean));
+        }
+        by_minute.reverse();
+        Self {
+            first: times.first() - 1,
+            by_minute,
+        }
+    }
+
+    fn chance(&self, minute: i64) -> f64 {
+        self.chance_and_mean(minute).0
+    }
+
+    fn chance_and_mean(&self, minute: i64) -> (f64, f64) {
+        match usize::try_from(minute - self.first) {
+            Ok(place) => self.by_minute.get(place).copied().unwrap_or((0.0, 0.0)),
+            Err(_before) => {
+                let (all, mean) = self.by_minute[0];
+                (all, ((self.first - minute) as f64).mul_add(all, mean))
+            }
+        }
+    }
+}
+
 impl Demand {
     /// The minute by which stringing must be done: the `alpha` quantile of walk-on, less lead and handling.
     #[must_use]
@@ -47,16 +89,12 @@ impl Demand {
     #[must_use]
     pub fn risk(&self, walk_on: &Distribution, completion: &Distribution) -> Risk {
         let (mut soft, mut hard, mut expected_late_min) = (0.0, 0.0, 0.0);
-        let total = completion.total();
+        let after = After::of(completion);
         for (start, mass) in walk_on.iter().filter(|(_, mass)| *mass > 0.0) {
             let in_time = start - self.handling_min;
-            soft += mass * (total - completion.at_most(in_time - self.lead_min));
-            hard += mass * (total - completion.at_most(in_time));
-            let late: f64 = completion
-                .iter()
-                .filter(|(done, _)| *done > in_time)
-                .map(|(done, share)| (done - in_time) as f64 * share)
-                .sum();
+            soft += mass * after.chance(in_time - self.lead_min);
+            let (chance, late) = after.chance_and_mean(in_time);
+            hard += mass * chance;
             expected_late_min += mass * late;
         }
         Risk {
@@ -133,6 +171,9 @@ pub fn standard_normal(z: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use proptest::collection::vec;
+    use proptest::prelude::*;
+
     use super::*;
 
     #[test]
@@ -181,5 +222,47 @@ mod tests {
         );
         assert!((risk.expected_late_min - 5.0).abs() < 1e-12);
         assert!((risk.hard - 0.5).abs() < 1e-12 && (risk.soft - 1.0).abs() < 1e-12);
+    }
+
+    /// The odds by their definition: over every pair of a walk-on and a completion.
+    fn by_pairs(demand: Demand, walk_on: &Distribution, completion: &Distribution) -> Risk {
+        let pairs = || {
+            walk_on.iter().flat_map(|(start, mass)| {
+                completion
+                    .iter()
+                    .map(move |(done, share)| (start, done, mass * share))
+            })
+        };
+        let chance_after = |lead_min: i64| -> f64 {
+            let late = pairs().filter(|(start, done, _)| done + demand.handling_min + lead_min > *start);
+            late.map(|(_, _, both)| both).sum()
+        };
+        Risk {
+            soft: chance_after(demand.lead_min),
+            hard: chance_after(0),
+            expected_late_min: pairs()
+                .map(|(start, done, both)| (done + demand.handling_min - start).max(0) as f64 * both)
+                .sum(),
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn the_odds_are_those_of_all_pairs(
+            walk_on in vec((0_i64..120, 0.0_f64..1.0), 1..20),
+            done in vec((0_i64..120, 0.0_f64..1.0), 0..20),
+            earlier in -200_i64..200,
+        ) {
+            let normed = |pairs: &[(i64, f64)], shift: i64| {
+                let total: f64 = pairs.iter().map(|(_, mass)| mass).sum::<f64>().max(1e-9);
+                let pairs: Vec<_> = pairs.iter().map(|(at, mass)| (at + shift, mass / total)).collect();
+                Distribution::from_pairs(&pairs)
+            };
+            let (walk_on, done) = (normed(&walk_on, 0), normed(&done, earlier));
+            let (found, direct) = (Demand::default().risk(&walk_on, &done), by_pairs(Demand::default(), &walk_on, &done));
+            prop_assert!((found.soft - direct.soft).abs() < 1e-9, "{found:?} {direct:?}");
+            prop_assert!((found.hard - direct.hard).abs() < 1e-9, "{found:?} {direct:?}");
+            prop_assert!((found.expected_late_min - direct.expected_late_min).abs() < 1e-7, "{found:?} {direct:?}");
+        }
     }
 }

@@ -51,6 +51,8 @@ pub struct Outlook {
     /// The boards, by day.
     pub boards: Vec<DayBoard>,
     chances: Vec<Vec<BTreeMap<String, f64>>>,
+    /// The rows of each board in the order in which their players are expected to walk on.
+    in_order: Vec<Vec<usize>>,
     done: BTreeMap<String, Distribution>,
 }
 
@@ -107,6 +109,7 @@ impl Outlook {
                 .collect()
         };
         Ok(Self {
+            in_order: boards.iter().map(in_order).collect(),
             boards,
             chances,
             done,
@@ -120,10 +123,8 @@ impl Outlook {
             return None;
         }
         let named = record.match_id.as_deref();
-        for (board, chances) in self.boards.iter().zip(&self.chances) {
-            let mut rows: Vec<_> = board.rows.iter().collect();
-            rows.sort_by_key(|row| row.walk_on.p50);
-            for row in rows {
+        for ((board, chances), in_order) in self.boards.iter().zip(&self.chances).zip(&self.in_order) {
+            for row in in_order.iter().map(|place| &board.rows[*place]) {
                 let played = &board.plan.order.matches[row.place];
                 let comes = matches!(row.phase, MatchPhase::Planned | MatchPhase::Called);
                 let chance = chances[row.place].get(&job.player_id).copied().unwrap_or(0.0);
@@ -164,6 +165,12 @@ impl Outlook {
                 .collect(),
         }
     }
+}
+
+fn in_order(board: &DayBoard) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..board.rows.len()).collect();
+    places.sort_by_key(|place| board.rows[*place].walk_on.p50);
+    places
 }
 
 /// Every open job that follows a match, with what is known of it.

@@ -34,6 +34,7 @@ pub mod hand_in;
 pub mod hand_out;
 pub mod hand_over;
 pub mod hear_wish;
+pub mod hours;
 pub mod ids;
 pub mod intervene;
 pub mod job_plan;

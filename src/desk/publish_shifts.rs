@@ -1,7 +1,8 @@
 //! The shifts of a day: who works at which station from when to when, published by a coordinator.
 //!
-//! They tell people and the forecast of that day. A station opens when its stringer comes on
-//! ([`shifts`](super::shifts)), whatever was published.
+//! They tell people, the forecast of that day, and the plan when it may count on a station
+//! ([`hours`](super::hours)). A station opens when its stringer comes on ([`shifts`](super::shifts)),
+//! whatever was published.
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;

@@ -195,7 +195,7 @@ pub fn of_this_moment(
         Some((plan, _)) => plan,
         None => WorkPlan::default(),
     };
-    let work = work_in(db, room.clone(), now)?;
+    let work = work_in(db, tournament, room.clone(), now)?;
     Ok((plan_of(&work, &last), now))
 }
 

@@ -32,8 +32,8 @@ const SEED: u64 = 1;
 /// An answer is told after so long, from as many repetitions as were played by then.
 pub const LONGEST: Duration = Duration::from_secs(20);
 
-/// When a desk opens, in minutes after 00:00. Common practice, no source.
-const USUAL_OPENING: i64 = 7 * 60 + 30;
+/// When a desk opens. Common practice, no source.
+pub(super) const USUAL_OPENING: DayTime = DayTime::at(7, 30);
 /// So long before the first match it is open. Common practice, no source.
 const BEFORE_FIRST_MATCH: i64 = 210;
 
@@ -162,7 +162,9 @@ pub fn facts(
     let first = starts.min().map_or(0, |start| start - midnight);
     let ends = board.times.iter().map(|times| times.last_point.quantile(0.5));
     let last = ends.max().map_or(0, |end| end - midnight);
-    let usual = USUAL_OPENING.min(first - BEFORE_FIRST_MATCH).max(0);
+    let usual = i64::from(USUAL_OPENING.minutes())
+        .min(first - BEFORE_FIRST_MATCH)
+        .max(0);
     let opens = asked.opens.map_or(usual, |opens| i64::from(opens.minutes()));
     let known = habits::read(db, tournament, &plays, &names, &number_of, (midnight, end), now)?;
     let published = publish_shifts::of_day(db, tournament, day)?;

@@ -11,6 +11,7 @@ use crate::craft::dispatch::problem::{
 };
 use crate::craft::job::RushLevel;
 use crate::craft::machine::{ClampKind, MachineFacts};
+use crate::desk::hours::Hours;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::promise::job_time;
 use crate::desk::records::{Purpose, StringerRecord};
@@ -94,34 +95,43 @@ pub struct WaitingWork {
     pub unplanned: Vec<Unplanned>,
 }
 
-/// Reads what waits and the open stations.
+/// Reads what waits and the stations at work.
 ///
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub fn waiting_work(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<WaitingWork> {
     let room = Room::now(db, tournament)?;
-    work_in(db, room, now)
+    work_in(db, tournament, room, now)
 }
 
-/// The work of a room, be it as it is or as it would be.
+/// The work of a room, be it as it is or as it would be, at the stations that are open or will be by their shifts.
 ///
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
-pub fn work_in(db: &mut Db, room: Room, now: DateTime<Utc>) -> DeskResult<WaitingWork> {
+pub fn work_in(db: &mut Db, tournament: &str, room: Room, now: DateTime<Utc>) -> DeskResult<WaitingWork> {
     let (begun, waiting): (Vec<_>, Vec<_>) = room
         .sheets
         .into_iter()
         .partition(|sheet| sheet.job.state != "waiting");
-    let open: Vec<places::Station> = room.stations.into_iter().filter(|station| station.open).collect();
+    let hours = Hours::about(db, tournament, now)?;
     let mut kinds = Kinds::default();
-    let mut stations = Vec::new();
-    let mut present_spread_s = Vec::new();
-    for (index, station) in open.iter().enumerate() {
+    let (mut at_work, mut stations, mut present_spread_s) = (Vec::new(), Vec::new(), Vec::new());
+    for mut station in room.stations {
         let present = begun
             .iter()
             .find(|sheet| sheet.job.station_id.as_ref() == Some(&station.id));
+        let Some(working) = hours.at(&station, now) else {
+            continue;
+        };
+        station.stringer_id = working.stringer_id.clone();
+        let now_there = station_now(db, at_work.len(), &station, present, now, &mut kinds)?;
+        let free_s = now_there.windows.first().map_or(0, |window| window.from);
+        stations.push(Station {
+            windows: working.windows(free_s, REACH_S),
+            ..now_there
+        });
         present_spread_s.push(present.map_or(0.0, spread_s));
-        stations.push(station_now(db, index, station, present, now, &mut kinds)?);
+        at_work.push(station);
     }
     let mut work = WaitingWork {
         problem: Problem {
@@ -136,7 +146,7 @@ pub fn work_in(db: &mut Db, room: Room, now: DateTime<Utc>) -> DeskResult<Waitin
         },
         now,
         sheets: Vec::new(),
-        stations: open,
+        stations: at_work,
         present_spread_s,
         unplanned: Vec::new(),
     };

@@ -162,8 +162,8 @@ pub fn price(
         other => change(&mut supposed, other)?,
     }
     let staying = staying(&room, &supposed);
-    let before = plan_of(&work_in(db, room, now)?, &last);
-    let after_work = work_in(db, supposed, now)?;
+    let before = plan_of(&work_in(db, tournament, room, now)?, &last);
+    let after_work = work_in(db, tournament, supposed, now)?;
     let after = plan_of(&after_work, &before);
     Ok(price::compare(&before, &after, &after_work, staying))
 }

@@ -25,6 +25,7 @@ mod ready_by;
 mod schedule;
 mod sessions;
 mod set_up;
+mod shift_hours;
 mod steering;
 mod stock;
 mod stream;

@@ -23,6 +23,15 @@ impl DayTime {
         self.minutes
     }
 
+    /// A time of the day that is written into the program: hours below 30, minutes below 60.
+    #[must_use]
+    pub const fn at(hours: u16, minutes: u16) -> Self {
+        assert!(hours < 30 && minutes < 60, "a time of a day of play");
+        Self {
+            minutes: hours * 60 + minutes,
+        }
+    }
+
     /// The time so many minutes after midnight; none past 29:59.
     #[must_use]
     pub const fn from_minutes(minutes: u16) -> Option<Self> {

@@ -99,7 +99,7 @@ pub struct MatchRisk {
 /// A plan.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct WorkPlan {
-    /// Stations that are open.
+    /// Stations that are open, and those that open with a published shift still to come.
     pub lanes: Vec<PlannedLane>,
     /// What no open station may do now.
     pub unplanned: Vec<UnplannedJob>,

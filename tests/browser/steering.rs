@@ -107,6 +107,67 @@ async fn d07_on_the_floor_the_price_is_read_before_the_button_and_the_tablets_fo
     }
 }
 
+/// The middle of the first element that matches, where a pointer meets it.
+async fn middle(screen: &Screen, css: &str) -> (f64, f64) {
+    let script = "const box = document.querySelector(arguments[0]).getBoundingClientRect();\
+                  const shown = document.querySelector('.lane-drawing').getBoundingClientRect();\
+                  return [(box.left + Math.min(box.right, shown.right)) / 2, (box.top + box.bottom) / 2]";
+    let at = screen.run(script, json!([css])).await;
+    (at[0].as_f64().expect("pixels"), at[1].as_f64().expect("pixels"))
+}
+
+/// A drag with the mouse, in steps as a hand makes it.
+async fn dragged(screen: &Screen, from: (f64, f64), to: (f64, f64)) {
+    let mouse = async |kind: &str, (x, y): (f64, f64)| {
+        let event = json!({"type": kind, "x": x, "y": y, "button": "left", "buttons": 1, "clickCount": 1});
+        dev_tools::command(screen.client(), "Input.dispatchMouseEvent", event).await;
+    };
+    mouse("mousePressed", from).await;
+    for step in 1..=4 {
+        let part = f64::from(step) / 4.0;
+        let at = (from.0 + (to.0 - from.0) * part, from.1 + (to.1 - from.1) * part);
+        mouse("mouseMoved", at).await;
+    }
+    mouse("mouseReleased", to).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn d07_a_job_dragged_to_another_lane_shows_the_price_of_the_move_first() {
+    let tournament = Tournament::start().await;
+    let job = tournament
+        .take_in(&tournament.admin, "P1/1", ("24", "23", "kg"))
+        .await;
+    let code = job["tag_code"].as_str().expect("a code");
+    let floor = tournament.screen("coordinator", LAPTOP).await;
+    floor.open("/floor").await;
+    floor.reads("#numbers", code).await;
+    floor
+        .run(
+            "document.querySelector('.lane-drawing').scrollIntoView({block: 'center'})",
+            json!([]),
+        )
+        .await;
+    let block = ".floor a[data-job] .block";
+    let lane = |key: &str| format!(".floor [data-station=\"{}\"]", tournament.id(key));
+    let at = floor.text("#numbers tbody td").await;
+    let other = if at == "Station 1" { "ST2" } else { "ST1" };
+    let (from, own) = (middle(&floor, block).await, middle(&floor, block).await);
+    dragged(&floor, from, (own.0 + 20.0, own.1)).await;
+    assert_eq!(floor.path().await, "/floor", "on its own lane nothing is asked");
+
+    let to = middle(&floor, &lane(other)).await;
+    dragged(&floor, from, (from.0, to.1)).await;
+    floor.reads("#price", "Nothing is done yet").await;
+    let station = format!("Station {}", other.trim_start_matches("ST"));
+    floor
+        .reads("#price-title", &format!("Move {code} to {station}"))
+        .await;
+    floor.tap("Do it").await;
+    floor.reads("#numbers tbody td", &station).await;
+    floor.close().await;
+    tournament.admin.close().await;
+}
+
 async fn bench_at(tournament: &Tournament, station: &str) -> Screen {
     let bench = tournament.screen("stringer", TABLET).await;
     bench

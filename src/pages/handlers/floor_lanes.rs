@@ -10,7 +10,7 @@ use crate::desk::minutes::minutes;
 use crate::desk::schedule::PlannedJob;
 use crate::pages::parts::{Chip, ChipKind};
 use crate::pages::views::floor::FloorRow;
-use crate::pages::views::floor_drawing::{Block, Drawing, Fill};
+use crate::pages::views::floor_drawing::{Block, Drawing, Fill, Lane};
 
 /// The drawing begins so many minutes before now.
 const BEFORE_MIN: i64 = 30;
@@ -47,7 +47,10 @@ pub fn drawing(visitor: &Visitor, floor: &Floor) -> String {
             blocks.push(planned_block(visitor, floor, job, sheet));
         }
         last = blocks.iter().map(|block| block.ends).fold(last, i64::max);
-        lanes.push((lane.station.open, blocks));
+        lanes.push(Lane {
+            open: lane.station.open.then(|| lane.station.id.clone()),
+            blocks,
+        });
     }
     let to = (last + MARK_MIN).clamp(from + LEAST_MIN, from + MOST_MIN);
     // a mark at the very edge would be cut off
@@ -119,6 +122,7 @@ fn block(floor: &Floor, sheet: &JobSheet, title: String) -> Block {
         plays: floor.matches.get(&sheet.job.id).map(|ready| ready.walk_on.p05),
         title: format!("{} {}: {title}", sheet.job.code, sheet.player.display_name),
         href: format!("/floor?job={}", sheet.job.id),
+        moves: (sheet.job.state != "on_machine").then(|| sheet.job.id.clone()),
     }
 }
 

@@ -41,6 +41,16 @@ pub struct Block {
     /// What the pointer reads.
     pub title: String,
     pub href: String,
+    /// The job's id where it may go to another station.
+    pub moves: Option<String>,
+}
+
+/// A station's lane.
+#[derive(Clone, Debug)]
+pub struct Lane {
+    /// The station's id where it is open.
+    pub open: Option<String>,
+    pub blocks: Vec<Block>,
 }
 
 /// Everything that is drawn.
@@ -49,8 +59,7 @@ pub struct Drawing {
     pub now: i64,
     /// Minutes of full and half hours with what the venue's clock says.
     pub marks: Vec<(i64, String)>,
-    /// A lane is open or closed, and has blocks.
-    pub lanes: Vec<(bool, Vec<Block>)>,
+    pub lanes: Vec<Lane>,
     /// First and last minute of the axis.
     pub from: i64,
     pub to: i64,
@@ -85,16 +94,17 @@ impl Drawing {
                 ),
             );
         }
-        for (index, (open, blocks)) in self.lanes.iter().enumerate() {
+        for (index, lane) in self.lanes.iter().enumerate() {
             let top = AXIS + LANE * i64::try_from(index).unwrap_or(0);
-            let class = if *open { "lane" } else { "lane lane-closed" };
+            let class = match &lane.open {
+                Some(id) => format!("class=\"lane\" data-station=\"{}\"", escaped(id)),
+                None => "class=\"lane lane-closed\"".to_owned(),
+            };
             put(
                 &mut out,
-                format_args!(
-                    "<rect class=\"{class}\" x=\"0\" y=\"{top}\" width=\"{width}\" height=\"{LANE}\"/>"
-                ),
+                format_args!("<rect {class} x=\"0\" y=\"{top}\" width=\"{width}\" height=\"{LANE}\"/>"),
             );
-            for block in blocks {
+            for block in &lane.blocks {
                 self.block(&mut out, block, top);
             }
         }
@@ -122,10 +132,12 @@ impl Drawing {
             Fill::AtRisk => "block block-risk",
             Fill::Late => "block block-late",
         };
+        let moves = block.moves.as_ref();
+        let moves = moves.map_or_else(String::new, |job| format!(" data-job=\"{}\"", escaped(job)));
         put(
             out,
             format_args!(
-                "<a href=\"{}\" tabindex=\"-1\"><title>{}</title><rect class=\"{class}\" x=\"{left}\" y=\"{y}\" \
+                "<a href=\"{}\" tabindex=\"-1\"{moves}><title>{}</title><rect class=\"{class}\" x=\"{left}\" y=\"{y}\" \
                  width=\"{width}\" height=\"{BLOCK}\" rx=\"3\"/>",
                 escaped(&block.href),
                 escaped(&block.title)
@@ -214,6 +226,7 @@ mod tests {
             plays: Some(150),
             title: "K7M4G <Example>".into(),
             href: "/floor?job=j1".into(),
+            moves: Some("j1".into()),
         }
     }
 
@@ -221,7 +234,16 @@ mod tests {
         Drawing {
             now: 66,
             marks: vec![(90, "13:30".into())],
-            lanes: vec![(true, vec![block()]), (false, Vec::new())],
+            lanes: vec![
+                Lane {
+                    open: Some("s1".into()),
+                    blocks: vec![block()],
+                },
+                Lane {
+                    open: None,
+                    blocks: Vec::new(),
+                },
+            ],
             from: 60,
             to: 240,
         }
@@ -239,8 +261,8 @@ mod tests {
     #[test]
     fn marks_beyond_the_axis_are_left_to_the_table() {
         let mut far = drawing();
-        far.lanes[0].1[0].due = 900;
-        far.lanes[0].1[0].plays = Some(930);
+        far.lanes[0].blocks[0].due = 900;
+        far.lanes[0].blocks[0].plays = Some(930);
         let svg = far.svg();
         assert!(!svg.contains("class=\"due\"") && !svg.contains("class=\"plays\""));
         assert!(drawing().svg().contains("class=\"due\"") && drawing().svg().contains("class=\"plays\""));

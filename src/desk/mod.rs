@@ -48,6 +48,7 @@ pub mod legal;
 pub mod log;
 pub mod minutes;
 pub mod moves;
+pub mod no_place;
 pub mod nobody_can;
 pub mod once;
 pub mod overview;

@@ -8,9 +8,10 @@ use crate::craft::dispatch::rules::block_length;
 use crate::craft::dispatch::solver::{Search, rounds_per_plan};
 use crate::craft::normal::share_below;
 use crate::desk::keep_promises::PROMISE_CHANGED;
+use crate::desk::no_place::NoPlace;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
-use crate::desk::waiting_work::{CHECK_S, NoPlace, WaitingWork, spread_s, work_in};
+use crate::desk::waiting_work::{CHECK_S, WaitingWork, spread_s, work_in};
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, from_record};
 

@@ -2,8 +2,6 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, TimeDelta, Utc};
-use serde::{Deserialize, Serialize};
-use utoipa::ToSchema;
 
 use crate::craft::choose_next::plain_key;
 use crate::craft::dispatch::problem::{
@@ -13,6 +11,7 @@ use crate::craft::job::RushLevel;
 use crate::craft::machine::{ClampKind, MachineFacts};
 use crate::desk::hours::Hours;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::no_place::{NoPlace, Unplanned};
 use crate::desk::promise::job_time;
 use crate::desk::records::{Purpose, StringerRecord};
 use crate::desk::refusal::DeskResult;
@@ -32,51 +31,6 @@ const ANY_MOMENT_S: i64 = 60;
 const REACH_S: i64 = 7 * 24 * 3600;
 /// Due within so many seconds counts as today's.
 const TODAY_S: i64 = 14 * 3600;
-
-/// Why no plan can hold a job now.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum NoPlace {
-    /// It waits on purpose.
-    Held,
-    /// Nobody is at work.
-    NoneOpen,
-    /// The station or stringer it is meant for is not at work.
-    NotAtWork,
-    /// Its method takes swivel clamps, and no open station that it may go to has them.
-    NoClamps,
-    /// Every stringer at work who could do it has refused it.
-    Refused,
-}
-
-impl NoPlace {
-    /// The same for a person.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Held => "It is held.",
-            Self::NoneOpen => "No station is open.",
-            Self::NotAtWork => "The station or stringer it is meant for is not at work.",
-            Self::NoClamps => "No open station has the swivel clamps its method takes.",
-            Self::Refused => "Every stringer at work who could do it has refused it.",
-        }
-    }
-
-    /// Whether somebody is at work and still nobody can do it, so that a person must decide.
-    #[must_use]
-    pub const fn asks_a_person(self) -> bool {
-        matches!(self, Self::NotAtWork | Self::NoClamps | Self::Refused)
-    }
-}
-
-/// A job that no plan can hold now, and why.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unplanned {
-    /// The job.
-    pub job_id: String,
-    /// Why.
-    pub why: NoPlace,
-}
 
 /// The problem, and which rows its indices stand for.
 #[derive(Debug, Clone)]

@@ -69,6 +69,15 @@ pub fn find(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
     Ok(found)
 }
 
+/// The newest job of a racket, open or over.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn last_job(db: &mut Db, tournament: &str, racket_id: &str) -> DeskResult<Option<JobSheet>> {
+    let last = jobs::latest_of_racket(db, racket_id, 1)?;
+    Ok(JobSheet::for_jobs(db, tournament, last)?.pop())
+}
+
 /// A player with their rackets.
 #[derive(Debug, Clone)]
 pub struct PlayerCard {
@@ -103,11 +112,11 @@ pub fn card(db: &mut Db, tournament: &str, player_id: &str) -> DeskResult<Player
     for racket in rackets::of_player(db, tournament, player_id)? {
         let frame =
             models::find(db, tournament, &racket.frame_id)?.ok_or(DeskError::NotFound(Thing::Frame))?;
-        let last = jobs::latest_of_racket(db, &racket.id, 1)?;
+        let last = last_job(db, tournament, &racket.id)?;
         on_card.push(RacketOnCard {
             record: from_record(&racket.record)?,
             frame: from_record(&frame.record)?,
-            last: JobSheet::for_jobs(db, tournament, last)?.pop(),
+            last,
             racket,
         });
     }

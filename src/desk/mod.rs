@@ -30,6 +30,7 @@ pub mod fill_strings;
 pub mod find;
 pub mod floor;
 pub mod found;
+pub mod gone_out;
 pub mod hand_in;
 pub mod hand_out;
 pub mod hand_over;

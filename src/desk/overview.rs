@@ -1,29 +1,20 @@
 //! What a screen shows at a glance: the tournament, its people and places, jobs by state.
-use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use crate::craft::custody::Custody;
 use crate::craft::frame::FrameRecord;
 use crate::craft::machine::MachineFacts;
 use crate::desk::decide_snag::SnagRecord;
-use crate::desk::hand_out::PickupRecord;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::log;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::accounts::{self, Account};
 use crate::storage::rackets::models::{self, Frame};
 use crate::storage::stock::{self, StringProduct};
-use crate::storage::work::hand_outs;
 use crate::storage::work::waiting_decisions::{self, Snag};
 use crate::storage::workshop::machinery::{self, Machine};
 use crate::storage::workshop::people::{self, Stringer};
 use crate::storage::workshop::places::{self, Station};
 use crate::storage::{Db, from_record, jobs, tournaments};
-
-/// How far back in the log a pickup is looked for.
-const PICKUPS_WITHIN: i64 = 400;
-/// How long a hand-out may be taken back.
-const UNDO_WITHIN: TimeDelta = TimeDelta::minutes(10);
 
 /// The tournament as every screen names it.
 #[derive(Debug, Clone)]
@@ -190,44 +181,6 @@ pub fn open_snags(db: &mut Db, tournament: &str) -> DeskResult<Vec<(Snag, SnagRe
             None => None,
         };
         found.push((snag, record, sheet));
-    }
-    Ok(found)
-}
-
-/// A hand-out that may still be taken back.
-#[derive(Debug, Clone)]
-pub struct RecentPickup {
-    /// Its id.
-    pub id: String,
-    /// When.
-    pub at: DateTime<Utc>,
-    /// The tag codes.
-    pub codes: Vec<String>,
-}
-
-/// The hand-outs of the last ten minutes, the last first.
-///
-/// # Errors
-/// [`DeskError::Storage`].
-pub fn recent_pickups(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<Vec<RecentPickup>> {
-    let newest = log::newest(db, tournament)?;
-    let entries = log::entries_after(db, tournament, newest - PICKUPS_WITHIN, PICKUPS_WITHIN)?;
-    let mut found = Vec::new();
-    let recent = entries.into_iter().rev();
-    for entry in recent.filter(|entry| entry.kind == "pickup.made" && now - entry.at < UNDO_WITHIN) {
-        let Some(pickup) = hand_outs::find(db, tournament, &entry.subject)? else {
-            continue;
-        };
-        if pickup.undone_at.is_some() {
-            continue;
-        }
-        let record: PickupRecord = from_record(&pickup.record)?;
-        let rows = jobs::with_ids(db, tournament, &record.job_ids)?;
-        found.push(RecentPickup {
-            id: pickup.id,
-            at: entry.at,
-            codes: rows.into_iter().map(|job| job.code).collect(),
-        });
     }
     Ok(found)
 }

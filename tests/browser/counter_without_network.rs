@@ -133,9 +133,6 @@ async fn give_out_alone(tournament: &Tournament, desk: &Screen, cable: &mut Cabl
     desk.click("#counter-waits .hits a").await;
     desk.click(&format!("input[name=job_id][value={}]", day.ready))
         .await;
-    // the bar of actions stays at the foot of the window; what lies behind it is scrolled up
-    let up = "document.querySelector('.proof').scrollIntoView({block: 'start'})";
-    desk.run(up, json!([])).await;
     desk.click("input[name=proof][value=ticket]").await;
     desk.fill("#proof_value", &day.link).await;
     desk.tap("Give out").await;

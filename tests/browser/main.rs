@@ -16,6 +16,7 @@ mod chromium;
 mod counter_without_network;
 mod court_call;
 mod dev_tools;
+mod hand_out;
 mod keyboard;
 mod main_job;
 mod methods;

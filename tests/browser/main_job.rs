@@ -114,15 +114,14 @@ async fn hand_out(desk: &Screen, wall: &Screen, code: &str) {
     desk.open("/hand-out").await;
     desk.fill("#q", code).await;
     desk.tap("Find").await;
-    desk.click(".hits a").await;
-    desk.click("input[name=job_id]").await;
+    desk.appears(".in-hand").await;
     desk.click("input[name=proof][value=ticket]").await;
     desk.fill("#proof_value", "not the ticket").await;
     desk.tap("Give out").await;
     desk.find(".problem").await;
     desk.fill("#proof_value", &link).await;
     desk.tap("Give out").await;
-    desk.reads("section", &format!("{code} at ")).await;
+    desk.reads(".tasks .code", code).await;
     tell(
         "the racket is out on the wall",
         wall.reads(".counts", "ready 0").await,

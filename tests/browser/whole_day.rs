@@ -304,7 +304,7 @@ impl House {
         desk.tap("Give out").await;
         self.wall.reads(".counts", "ready 0").await;
         tell("handed out", began);
-        desk.reads("section", &format!("{code} at ")).await;
+        desk.reads(".tasks .code", code).await;
     }
 
     async fn close(self) {

@@ -21,8 +21,14 @@ async fn a_racket_is_given_back_as_it_is_against_the_code_on_the_phone() {
     let job = hand_in(&harness).await;
     let (code, link) = code_and_link(&harness).await;
     let found = page(&harness, Role::Desk, &format!("/hand-out?q={code}")).await;
-    let start = found.find("/hand-out?player=").expect("the way to the player");
-    let card = found[start..].split('"').next().unwrap_or_default().to_owned();
+    assert!(
+        found.contains("in-hand"),
+        "the scanned tag opens its player's card"
+    );
+    let named = "name=\"player_id\" value=\"";
+    let start = found.find(named).expect("whose card it is") + named.len();
+    let id = found[start..].split('"').next().unwrap_or_default();
+    let card = format!("/hand-out?player={id}");
     let shown_card = page(&harness, Role::Desk, &card).await;
     assert!(shown_card.contains("value=\"give_back\"") && !shown_card.contains("value=\"hand_out\""));
     let scanned = page(&harness, Role::Desk, &format!("{card}&q={code}")).await;
@@ -61,7 +67,10 @@ async fn a_player_names_who_collects_and_asks_for_a_change() {
         &address,
         &[("once", "k1"), ("lang", "en"), ("delegate", "Coach Example")],
     );
-    assert!(location(&harness.ask(named).await).contains("asked=delegate"));
+    let told = location(&harness.ask(named).await);
+    assert!(told.contains("asked=delegate"));
+    let shown_again = shown(harness.ask(TestRequest::with_uri(&told)).await);
+    assert!(shown_again.contains("May also collect: ") && shown_again.contains("Coach Example"));
     let asked = form(
         &address,
         &[
@@ -80,8 +89,14 @@ async fn a_player_names_who_collects_and_asks_for_a_change() {
     );
     let (code, _) = code_and_link(&harness).await;
     let found = page(&harness, Role::Desk, &format!("/hand-out?q={code}")).await;
-    let start = found.find("/hand-out?player=").expect("the way to the player");
-    let card = found[start..].split('"').next().unwrap_or_default().to_owned();
+    assert!(
+        found.contains("in-hand"),
+        "the scanned tag opens its player's card"
+    );
+    let named = "name=\"player_id\" value=\"";
+    let start = found.find(named).expect("whose card it is") + named.len();
+    let id = found[start..].split('"').next().unwrap_or_default();
+    let card = format!("/hand-out?player={id}");
     assert!(
         page(&harness, Role::Desk, &card)
             .await

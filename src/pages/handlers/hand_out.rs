@@ -7,14 +7,13 @@ use super::filled::Filled;
 use super::hand_out_card::owner;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, door};
+use super::{Shown, door, hand_out_scan};
 use crate::access::tries::TryLimiter;
 use crate::access::{Access, secrets};
-use crate::desk::find::{self, Found};
+use crate::desk::find::Found;
 use crate::desk::hand_out::{self, HandOut as Leaving, Proof};
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::reads::players::Player;
-use crate::desk::{DeskError, DeskResult, Tx, overview};
+use crate::desk::{DeskError, DeskResult, Reason, Tx, gone_out, overview};
 use crate::pages::parts::{Choice, Fault, Problem};
 use crate::pages::views::hand_out::{FoundOwner, HandOut, RecentPickup, ShelfRow};
 
@@ -36,60 +35,24 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
         form.put(name, asked.get(name));
     }
     let query = asked.get("q");
-    let mut player = asked.some("player");
-    let mut foreign = None;
-    let hits = search(&visitor, query).await?;
-    match (&hits.job, hits.players.as_slice()) {
-        (Some(sheet), _) if player.as_ref() == Some(&sheet.player.id) => {
-            form.put("job_id", sheet.job.id.as_str());
-        }
-        (Some(sheet), _) if player.is_some() => {
-            foreign = Some(format!(
-                "{} belongs to {}",
-                sheet.job.code, sheet.player.display_name
-            ))
-        }
-        (None, [only]) if scanned_proof(&mut form, only, query) => player = Some(only.id.clone()),
-        _ => {}
+    let scan = hand_out_scan::scan(&visitor, query).await?;
+    let means = scan.means(&visitor, &mut form, asked.some("player"), query);
+    let listed = if means.lists { query } else { "" };
+    let mut page = screen(&visitor, listed, scan.hits).await?;
+    let mut remark = means.remark;
+    if let Some(player) = means.player {
+        let card = owner(&visitor, &player, &form).await?;
+        remark = remark.or_else(|| hand_out_scan::stays(&card));
+        page.owner = Some(card);
     }
-    let shown = player.is_some();
-    let mut page = screen(&visitor, if shown { "" } else { query }, hits).await?;
-    if let Some(player) = player {
-        page.owner = Some(owner(&visitor, &player, &form).await?);
-    }
-    if let Some(words) = foreign {
-        page.shell.problem = Some(Problem {
-            faults: vec![Fault {
-                field: "q".to_owned(),
-                words: format!("{words}. Put it back and scan the right one."),
-            }],
-            reference: None,
-        });
-    }
+    page.shell.problem = remark.map(|words| Problem {
+        faults: vec![Fault {
+            field: "q".to_owned(),
+            words,
+        }],
+        reference: None,
+    });
     visitor.page(StatusCode::OK, &page)
-}
-
-/// A badge or a link that was scanned proves the pick-up by itself.
-fn scanned_proof(form: &mut Filled, player: &Player, query: &str) -> bool {
-    let token = query.rsplit('/').next().unwrap_or_default();
-    let kind = if player.badge.as_deref() == Some(query.trim()) {
-        "badge"
-    } else if player.link_token.as_deref() == Some(token) {
-        "ticket"
-    } else {
-        return false;
-    };
-    form.put("proof", kind);
-    form.put("proof_value", query);
-    true
-}
-
-async fn search(visitor: &Visitor, query: &str) -> DeskResult<Found> {
-    let (tournament, text) = (visitor.tournament(), query.to_owned());
-    visitor
-        .desk
-        .read(move |db| find::find(db, &tournament, &text))
-        .await
 }
 
 async fn screen(visitor: &Visitor, query: &str, hits: Found) -> Result<HandOut, Failure> {
@@ -98,11 +61,16 @@ async fn screen(visitor: &Visitor, query: &str, hits: Found) -> Result<HandOut, 
         .desk
         .read(move |db| {
             let shelf = overview::sheets_in(db, &tournament, &["ready"])?;
-            Ok((shelf, overview::recent_pickups(db, &tournament, now)?))
+            Ok((shelf, gone_out::recent_pickups(db, &tournament, now)?))
         })
         .await?;
-    let pickup = |one: overview::RecentPickup| RecentPickup {
-        words: format!("{} at {}", one.codes.join(", "), visitor.time(one.at)),
+    let pickup = |one: gone_out::RecentPickup| RecentPickup {
+        codes: one.codes.join(", "),
+        player: one.player,
+        words: match one.collector {
+            Some(to) => format!("to {to} at {}", visitor.time(one.at)),
+            None => format!("at {}", visitor.time(one.at)),
+        },
         pickup_id: one.id,
     };
     Ok(HandOut {
@@ -249,17 +217,40 @@ fn leave(tx: &mut Tx<'_>, form: &Filled, proof: Proof) -> DeskResult<String> {
 }
 
 async fn went(visitor: &Visitor, player: &str, form: &Filled, done: DeskResult<String>) -> Shown {
-    match done {
-        Ok(_) => Ok(visitor.go_to("/hand-out")),
-        Err(error) => {
-            let (status, problem) = refused::on_page(error, field_of)?;
-            let mut page = screen(visitor, "", Found::default()).await?;
-            if !player.is_empty() {
-                page.owner = Some(owner(visitor, player, form).await?);
-            }
-            page.shell.problem = Some(problem);
-            visitor.page(status, &page)
+    let error = match done {
+        Ok(_) => return Ok(visitor.go_to("/hand-out")),
+        Err(error) => error,
+    };
+    let unproved = matches!(
+        &error,
+        DeskError::Rule {
+            reason: Reason::ProofRefused,
+            ..
         }
+    );
+    let (status, mut problem) = refused::on_page(error, field_of)?;
+    let mut page = screen(visitor, "", Found::default()).await?;
+    if !player.is_empty() {
+        let mut card = owner(visitor, player, form).await?;
+        if let (true, Some(first)) = (unproved, problem.faults.first_mut()) {
+            first.field = proved_by(form.get("proof")).to_owned();
+        }
+        for field in [&mut card.proof_value, &mut card.reason, &mut card.second_pin] {
+            let own = problem.faults.iter().find(|fault| fault.field == field.name);
+            field.fault = own.map(|fault| fault.words.clone());
+        }
+        page.owner = Some(card);
+    }
+    page.shell.problem = Some(problem);
+    visitor.page(status, &page)
+}
+
+/// Where the refused proof was given.
+fn proved_by(proof: &str) -> &'static str {
+    match proof {
+        "override" => "second_pin",
+        named if named.starts_with("delegate:") => "give-out",
+        _ => "proof_value",
     }
 }
 

@@ -75,11 +75,10 @@ pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<
         summary: summary(visitor, &here),
         rackets: here.iter().map(|one| racket(visitor, one, form)).collect(),
         proofs: proofs(&card, form),
-        proof_value: field("proof_value", "What was scanned or typed"),
+        proof_value: field("proof_value", "What it says, scanned or typed"),
         collector: field("collector", "Who takes them, if somebody else"),
         reason: field("reason", "Why without proof"),
         second_pin: Field::new("second_pin", "PIN of the second person", Control::Password).optional(),
-        unpaid: String::new(),
         may_give_out: some_may(JobAction::HandOut),
         other_ways: other_ways
             .map(|(action, label, hint, _)| Choice::new(action.as_str(), *label).hint(*hint))
@@ -105,18 +104,18 @@ fn summary(visitor: &Visitor, here: &[Here]) -> String {
     }
 }
 
+/// Whoever comes most often stands first: coaches and partners collect most rackets (common practice, no source).
 fn proofs(card: &PlayerCard, form: &Filled) -> Vec<Choice> {
-    let mut all = vec![
-        Choice::new("ticket", "Ticket").hint("Scan its square."),
-        Choice::new("phone_code", "Code on the phone").hint("Six digits on the player's page."),
-        Choice::new("badge", "Badge").hint("Scan it."),
-    ];
     let delegates = card.record.delegates.iter();
-    all.extend(
-        delegates
-            .map(|name| Choice::new(format!("delegate:{name}"), name.clone()).hint("Named by the player.")),
-    );
-    all.push(Choice::new("override", "Nothing proves it").hint("Reason and a second person, below."));
+    let mut all: Vec<Choice> = delegates
+        .map(|name| Choice::new(format!("delegate:{name}"), name.clone()).hint("May collect."))
+        .collect();
+    all.extend([
+        Choice::new("ticket", "Ticket").hint("Scan its square."),
+        Choice::new("phone_code", "Phone code").hint("Six digits."),
+        Choice::new("badge", "Badge").hint("Scan it."),
+        Choice::new("override", "Nothing proves it").hint("Two decide."),
+    ]);
     for one in &mut all {
         one.chosen = form.get("proof") == one.value;
     }

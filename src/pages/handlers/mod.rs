@@ -19,6 +19,7 @@ pub mod hand_in_form;
 pub mod hand_in_steps;
 pub mod hand_out;
 pub mod hand_out_card;
+pub mod hand_out_scan;
 mod kept_wall;
 pub mod methods;
 pub mod next_up;

@@ -56,6 +56,9 @@ async fn show(request: HttpRequest, token: web::Path<String>, asked: web::Query<
     let mut page = page(&desk, &token, say, done).await?;
     // WCAG 2.2.1: whoever reads slowly switches the loading off
     page.still = asked.get("still") == "yes";
+    if asked.get("asked") == "delegate" && !page.delegates.is_empty() {
+        page.done = page.delegate_words();
+    }
     page.view = match asked.get("ask") {
         "code" => View::Code,
         "delegate" => View::Delegate,

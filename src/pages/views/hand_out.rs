@@ -48,8 +48,6 @@ pub struct Owner {
     pub collector: Field,
     pub reason: Field,
     pub second_pin: Field,
-    /// "18.00 EUR open"; empty when nothing is.
-    pub unpaid: String,
     /// Whether something can be given out the usual way.
     pub may_give_out: bool,
     /// Other ways out that fit some of these rackets: `how`, label and what it means.
@@ -89,6 +87,10 @@ pub struct ShelfRow {
 #[derive(Clone, Debug)]
 pub struct RecentPickup {
     pub pickup_id: String,
+    /// Tag codes.
+    pub codes: String,
+    pub player: String,
+    /// "to Coach Example at 14:02".
     pub words: String,
 }
 

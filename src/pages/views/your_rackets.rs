@@ -108,7 +108,7 @@ impl YourRackets {
         self.say.count("ready-count", self.ready())
     }
 
-    fn delegate_words(&self) -> String {
+    pub fn delegate_words(&self) -> String {
         let names = self.delegates.join(", ");
         self.say.say_with("delegate-done", &[("names", &names)])
     }

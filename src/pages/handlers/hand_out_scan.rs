@@ -1,0 +1,117 @@
+//! What a scan at Hand Out means: whose card opens, which racket is in the hand, what proves it, what is wrong.
+use super::filled::Filled;
+use super::visit::Visitor;
+use crate::desk::find::{self, Found};
+use crate::desk::reads::players::Player;
+use crate::desk::{DeskResult, gone_out};
+use crate::pages::views::hand_out::Owner;
+
+/// What was found.
+pub struct Scan {
+    pub hits: Found,
+    /// Who took the scanned racket, where it is out and its player did not come.
+    collector: Option<String>,
+}
+
+/// What follows from it.
+#[derive(Default)]
+pub struct Meaning {
+    /// Whose card is shown.
+    pub player: Option<String>,
+    /// Whether the hits stand as a list to choose from.
+    pub lists: bool,
+    /// Why the scan did not do what was meant.
+    pub remark: Option<String>,
+}
+
+/// Looks for what was scanned or typed; a racket's own label stands for its tag.
+pub async fn scan(visitor: &Visitor, query: &str) -> DeskResult<Scan> {
+    let (tournament, text) = (visitor.tournament(), query.to_owned());
+    let read = visitor.desk.read(move |db| {
+        let mut hits = find::find(db, &tournament, &text)?;
+        if let (None, Some(racket)) = (&hits.job, &hits.racket) {
+            hits.job = find::last_job(db, &tournament, &racket.id)?;
+        }
+        let collector = match &hits.job {
+            Some(sheet) if sheet.job.state == "out" => gone_out::collector_of(db, sheet)?,
+            _ => None,
+        };
+        Ok(Scan { hits, collector })
+    });
+    read.await
+}
+
+impl Scan {
+    /// Ticks the racket or sets the proof in `form`; `shown` is the player whose card is open.
+    pub fn means(&self, visitor: &Visitor, form: &mut Filled, shown: Option<String>, query: &str) -> Meaning {
+        let of = |player: Option<String>| Meaning {
+            player,
+            ..Meaning::default()
+        };
+        let wrong = |player: Option<String>, words: String| Meaning {
+            remark: Some(words),
+            ..of(player)
+        };
+        match (&self.hits.job, self.hits.players.as_slice()) {
+            (Some(sheet), _) if sheet.job.state == "out" => {
+                let owner = &sheet.player.display_name;
+                let when = sheet
+                    .job
+                    .out_at
+                    .map(|at| visitor.time(at.utc()))
+                    .unwrap_or_default();
+                let to = self.collector.as_deref().unwrap_or(owner);
+                let words = format!("{} is out already: at {when} to {to}.", sheet.job.code);
+                wrong(shown.or_else(|| Some(sheet.player.id.clone())), words)
+            }
+            (Some(sheet), _) if shown.as_ref().is_none_or(|id| *id == sheet.player.id) => {
+                form.put("job_id", sheet.job.id.as_str());
+                of(Some(sheet.player.id.clone()))
+            }
+            (Some(sheet), _) => {
+                let (code, owner) = (&sheet.job.code, &sheet.player.display_name);
+                let words = format!("{code} belongs to {owner}. Put it back and scan the right one.");
+                wrong(shown, words)
+            }
+            (None, [only]) if proves(form, only, query) || shown.is_none() => of(Some(only.id.clone())),
+            (None, []) if shown.is_some() && !query.is_empty() => {
+                let words =
+                    format!("“{query}” is no tag, ticket or badge of this desk. Scan it again, or type it.");
+                wrong(shown, words)
+            }
+            _ => Meaning {
+                lists: !query.is_empty(),
+                ..of(shown)
+            },
+        }
+    }
+}
+
+/// A badge or a link that was scanned proves the pick-up by itself.
+fn proves(form: &mut Filled, player: &Player, query: &str) -> bool {
+    let token = query.rsplit('/').next().unwrap_or_default();
+    let kind = if player.badge.as_deref() == Some(query.trim()) {
+        "badge"
+    } else if player.link_token.as_deref() == Some(token) {
+        "ticket"
+    } else {
+        return false;
+    };
+    form.put("proof", kind);
+    form.put("proof_value", query);
+    true
+}
+
+/// A tag of theirs was scanned, and its racket can't leave in any way now.
+pub fn stays(card: &Owner) -> Option<String> {
+    let here = card.rackets.iter().find(|one| one.chosen && !one.may_leave)?;
+    let about = if here.about.is_empty() {
+        String::new()
+    } else {
+        format!(", ready {}", here.about)
+    };
+    Some(format!(
+        "{} can't leave now: {}{about}.",
+        here.code, here.state.word
+    ))
+}

@@ -144,7 +144,15 @@ pub fn versioned(mut answer: Answer, version: i64) -> Answer {
 /// # Errors
 /// As [`json`].
 pub fn created<T: Serialize>(body: &T, location: String, version: i64) -> Result<Answer, DeskError> {
-    Ok(versioned(at(json(StatusCode::CREATED, body)?, location), version))
+    Ok(versioned(at_address(body, location)?, version))
+}
+
+/// The answer to the creation of what never changes: 201, where it is, and itself.
+///
+/// # Errors
+/// As [`json`].
+pub fn at_address<T: Serialize>(body: &T, location: String) -> Result<Answer, DeskError> {
+    Ok(at(json(StatusCode::CREATED, body)?, location))
 }
 
 /// The answer to a change: 200 with the thing's new version and itself.

@@ -107,6 +107,13 @@ impl Problem {
             .member("retry_after", json!(seconds))
     }
 
+    /// The same refusal for a reason that says more.
+    #[must_use]
+    pub fn with_code(mut self, code: Code) -> Self {
+        self.0.code = code;
+        self
+    }
+
     /// The reason.
     pub fn code(&self) -> Code {
         self.0.code

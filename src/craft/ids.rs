@@ -139,6 +139,8 @@ identity! {
     SnagId = "snag",
     /// One hand-out of rackets.
     PickupId = "pick",
+    /// One photo of a racket's marks.
+    PhotoId = "photo",
     /// One entry of the event log.
     EventId = "evt",
 }

@@ -7,14 +7,16 @@ use crate::craft::roles::Role;
 use crate::desk::records::TournamentSettings;
 use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Thing};
 use crate::desk::{Tx, text_member};
-use crate::storage::to_record;
 use crate::storage::tournaments::{self, Tournament};
+use crate::storage::{from_record, to_record};
 
 /// Who may.
 pub const KEEPERS: [Role; 1] = [Role::Admin];
 /// The most that may be added to a string that is tied off next, per cent. Common practice adds
 /// less; no source: the bound keeps slips of the finger out.
 const MOST_KNOT_EXTRA_PERCENT: f64 = 20.0;
+/// The longest that photos are kept, days: from one year's tournament to the next.
+const LONGEST_PHOTOS_KEPT: u16 = 366;
 
 /// What is said of a tournament.
 #[derive(Debug, Clone)]
@@ -51,6 +53,22 @@ pub fn correct_tournament(tx: &mut Tx<'_>, version: i64, facts: TournamentFacts)
     Ok(row)
 }
 
+/// Sets after how many days photos of marks are deleted.
+///
+/// # Errors
+/// As [`correct_tournament`].
+pub fn keep_photos_for(tx: &mut Tx<'_>, days: u16) -> DeskResult<Tournament> {
+    let row = tournaments::find(tx.db, tx.tournament())?.ok_or(DeskError::NotFound(Thing::Tournament))?;
+    let mut settings: TournamentSettings = from_record(&row.record)?;
+    settings.photos_kept_days = days;
+    let facts = TournamentFacts {
+        name: row.name,
+        time_zone: row.time_zone,
+        settings,
+    };
+    correct_tournament(tx, row.version, facts)
+}
+
 fn faults_of(facts: &TournamentFacts) -> Vec<MemberFault> {
     let mut faults = Vec::new();
     if facts.time_zone.parse::<Tz>().is_err() {
@@ -66,6 +84,10 @@ fn faults_of(facts: &TournamentFacts) -> Vec<MemberFault> {
     if extra.is_some_and(|percent| !(0.0..=MOST_KNOT_EXTRA_PERCENT).contains(&percent)) {
         let detail = format!("Give 0 to {MOST_KNOT_EXTRA_PERCENT} per cent.");
         faults.push(MemberFault::at("/knot_extra_percent", "out_of_range", detail));
+    }
+    if !(1..=LONGEST_PHOTOS_KEPT).contains(&facts.settings.photos_kept_days) {
+        let detail = format!("Give 1 to {LONGEST_PHOTOS_KEPT} days.");
+        faults.push(MemberFault::at("/photos_kept_days", "out_of_range", detail));
     }
     faults
 }

@@ -39,6 +39,7 @@ numbered!(
     ReadingId,
     SnagId,
     PickupId,
+    PhotoId,
     EventId,
 );
 

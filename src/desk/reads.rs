@@ -41,6 +41,11 @@ pub mod rackets {
     pub use crate::storage::rackets::{Racket, find, page};
 }
 
+/// Photos of rackets.
+pub mod photos {
+    pub use crate::storage::photos::{Photo, find};
+}
+
 /// Machines.
 pub mod machines {
     pub use crate::storage::workshop::machinery::{Machine, all, find};

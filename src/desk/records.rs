@@ -33,6 +33,14 @@ pub struct TournamentSettings {
     /// What is added to the string that is tied off next, per cent; none unless set.
     #[serde(default)]
     pub knot_extra_percent: Option<f64>,
+    /// Photos of marks are deleted after so many days.
+    #[serde(default = "thirty_days")]
+    pub photos_kept_days: u16,
+}
+
+/// Common practice, no source: longer than a tournament and the weeks in which its owner may complain.
+fn thirty_days() -> u16 {
+    30
 }
 
 fn four_in_the_morning() -> String {
@@ -47,6 +55,7 @@ impl Default for TournamentSettings {
             require_cleared_machines: false,
             weave_policy: None,
             knot_extra_percent: None,
+            photos_kept_days: thirty_days(),
         }
     }
 }
@@ -116,6 +125,28 @@ pub enum DamagePlace {
     Throat,
     /// The grommets.
     Grommets,
+}
+
+impl DamagePlace {
+    /// The four places, from the top down.
+    pub const ALL: [Self; 4] = [Self::HeadTop, Self::Shoulders, Self::Throat, Self::Grommets];
+
+    /// The place as it is stored and sent.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::HeadTop => "head_top",
+            Self::Shoulders => "shoulders",
+            Self::Throat => "throat",
+            Self::Grommets => "grommets",
+        }
+    }
+
+    /// The place of this name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|place| place.as_str() == name)
+    }
 }
 
 /// What is known of a string product.

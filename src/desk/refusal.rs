@@ -21,6 +21,7 @@ pub enum Thing {
     Job,
     Snag,
     Pickup,
+    Photo,
     Link,
     Plan,
     OrderOfPlay,

@@ -1,4 +1,4 @@
-//! What a running service does by itself: follow matches, fold metrics, withdraw ended sessions, forget old keys.
+//! What a running service does by itself: follow matches, fold metrics, withdraw ended sessions, forget old keys and photos.
 use std::time::Duration;
 
 use actix_web::rt;
@@ -9,7 +9,7 @@ use crate::access::{Access, token};
 use crate::api::metrics;
 use crate::desk::court_times::follow::follow_time;
 use crate::desk::court_times::warm_lengths;
-use crate::desk::{Caller, Desk, DeskError, reads};
+use crate::desk::{Caller, Desk, DeskError, DeskResult, racket_photos, reads};
 use crate::storage::{At, idempotency, sessions};
 
 /// How often metrics are folded together.
@@ -18,7 +18,7 @@ const FOLD: Duration = Duration::from_secs(5);
 const GATHER: Duration = Duration::from_millis(50);
 /// Ended sessions are looked up this often, whatever was announced.
 const LOOK: Duration = Duration::from_secs(2);
-/// How often old keys are forgotten.
+/// How often old keys and photos are forgotten.
 const FORGET: Duration = Duration::from_secs(15 * 60);
 /// How often ready-by times follow the time that passes.
 const FOLLOW: Duration = Duration::from_secs(20);
@@ -30,6 +30,7 @@ pub(super) fn start(desk: &Desk, access: &Data<Access>) {
     rt::spawn(fold_metrics());
     rt::spawn(withdraw_ended_sessions(desk.clone(), access.clone()));
     rt::spawn(forget_old_keys(desk.clone()));
+    rt::spawn(forget_old_photos(desk.clone()));
     rt::spawn(follow_matches(desk.clone()));
 }
 
@@ -108,4 +109,36 @@ async fn forget_old_keys(desk: Desk) {
             Err(error) => tracing::warn!(%error, "old idempotency keys could not be forgotten"),
         }
     }
+}
+
+/// Photos go after the days that their tournament sets.
+async fn forget_old_photos(desk: Desk) {
+    let mut tick = tokio::time::interval(FORGET);
+    loop {
+        tick.tick().await;
+        match forget_photos(&desk).await {
+            Ok(0) => {}
+            Ok(count) => tracing::info!(count, "photos that were kept long enough were deleted"),
+            Err(error) => tracing::warn!(%error, "old photos could not be deleted"),
+        }
+    }
+}
+
+async fn forget_photos(desk: &Desk) -> DeskResult<usize> {
+    let mut forgotten = 0;
+    for tournament in desk.read(|db| Ok(reads::tournaments::all(db)?)).await? {
+        let (id, now) = (tournament.id, desk.clock().desk());
+        let mut asked = id.clone();
+        // a look first: a tournament with nothing to forget is not written to
+        while desk
+            .read(move |db| racket_photos::some_are_old(db, &asked, now))
+            .await?
+        {
+            forgotten += desk
+                .write(&Caller::system(&id), racket_photos::forget_old)
+                .await?;
+            asked = id.clone();
+        }
+    }
+    Ok(forgotten)
 }

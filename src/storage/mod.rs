@@ -20,6 +20,7 @@ pub mod idempotency;
 pub mod jobs;
 pub mod maintenance;
 pub mod notices;
+pub mod photos;
 pub mod players;
 pub mod probe;
 pub mod rackets;

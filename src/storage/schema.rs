@@ -198,3 +198,15 @@ diesel::table! {
         tournament_id -> Text, day -> Text, record -> Text, version -> BigInt, published_at -> Timestamp,
     }
 }
+diesel::table! {
+    photos (id) {
+        id -> Text, tournament_id -> Text, racket_id -> Text, job_id -> Nullable<Text>, place -> Nullable<Text>,
+        width_px -> Integer, height_px -> Integer, digest -> Text, account_id -> Nullable<Text>,
+        kept_at -> Timestamp,
+    }
+}
+diesel::table! {
+    photo_files (photo_id) {
+        photo_id -> Text, whole -> Binary, small -> Binary,
+    }
+}

@@ -81,6 +81,10 @@ const ROWS: &[(&str, &[Role])] = &[
     ("GET /v1/rackets/{id}/story", SEES_JOBS),
     ("POST /v1/rackets/{id}/custody", CARRIERS),
     ("POST /v1/rackets/{id}/wishes", COUNTER),
+    ("GET /v1/rackets/{id}/photos", CARRIERS),
+    ("POST /v1/rackets/{id}/photos", WORKSHOP),
+    ("GET /v1/photos/{id}", CARRIERS),
+    ("DELETE /v1/photos/{id}", COUNTER),
     ("GET /v1/machines", WORKSHOP),
     ("POST /v1/machines", ROOM),
     ("GET /v1/machines/{id}", WORKSHOP),
@@ -167,8 +171,8 @@ async fn every_role_gets_exactly_as_far_as_its_row_says() {
         .expect(201);
     for (operation, may) in ROWS {
         let (method, template) = operation.split_once(' ').expect("method and address");
-        let address = filled(template, &harness, &entered, &device, &work);
         for role in EVERYBODY {
+            let address = filled(template, &harness, &entered, &device, &work).await;
             let request = harness.signed(method_of(method), role, &address);
             let reply = harness.ask(emptily(request, &harness, method)).await;
             let let_in = !matches!(reply.status, 401 | 403);
@@ -215,7 +219,7 @@ async fn what_belongs_to_another_tournament_is_not_there() {
     let other = crate::harness::found(&harness.desk, "Second Open").await;
     for (operation, _) in ROWS.iter().filter(|(operation, _)| operation.contains("{id}")) {
         let (method, template) = operation.split_once(' ').expect("method and address");
-        let address = filled(template, &harness, &entered, &device, &work);
+        let address = filled(template, &harness, &entered, &device, &work).await;
         let token = harness.token_in(&other, Admin);
         let request = actix_web::test::TestRequest::with_uri(&address)
             .method(method_of(method))
@@ -347,7 +351,11 @@ async fn handed_out(harness: &Harness, job: &Value) -> String {
     made.await.expect("the racket goes out").id
 }
 
-fn filled(template: &str, harness: &Harness, entered: &Fixtures, device: &str, work: &Work) -> String {
+async fn filled(template: &str, harness: &Harness, entered: &Fixtures, device: &str, work: &Work) -> String {
+    if template == "/v1/photos/{id}" {
+        let photo = crate::photos::some_photo(harness, &entered.rackets["P1"][0]).await;
+        return format!("/v1/photos/{photo}");
+    }
     let id = match template.split('/').nth(2) {
         Some("tournaments") => &harness.tournament,
         Some("devices") => device,

@@ -66,6 +66,7 @@ pub(crate) struct Reply {
     pub(crate) headers: HeaderMap,
     pub(crate) json: Value,
     pub(crate) text: String,
+    pub(crate) bytes: web::Bytes,
 }
 
 impl Reply {
@@ -315,6 +316,7 @@ async fn door_of(composition: &Composition) -> (Door, Ear) {
                 headers,
                 json: serde_json::from_slice(&body).unwrap_or(Value::Null),
                 text: String::from_utf8_lossy(&body).into_owned(),
+                bytes: body,
             }
         })
     });

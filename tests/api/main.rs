@@ -2,6 +2,8 @@
 #![expect(clippy::expect_used, reason = "a test that cannot set up should stop")]
 #[path = "../support/database.rs"]
 mod database;
+#[path = "../support/form_with_files.rs"]
+mod form_with_files;
 
 mod access;
 mod bad_input;
@@ -19,6 +21,8 @@ mod harness;
 mod job_refusals;
 mod jobs;
 mod live_work;
+mod photos;
+mod photos_go;
 mod plans;
 mod promises;
 mod ready_by;

@@ -102,6 +102,22 @@ const ROOMS: &[Room] = &[
         allowed: &[],
     },
     Room {
+        place: "photos",
+        forbidden: &[
+            "diesel",
+            "std::fs",
+            "crate::storage",
+            "crate::desk",
+            "crate::api",
+            "crate::pages",
+            "crate::live",
+            "crate::cli",
+            "crate::server",
+            "crate::config",
+        ],
+        allowed: &[],
+    },
+    Room {
         place: "api",
         forbidden: &[
             "diesel",

@@ -123,11 +123,11 @@ problem_codes! {
         en "It has changed since you read it", "The version in `If-Match` is not the current one. `current` holds the current representation; look at it, then try again with its ETag.";
         fr "Cela a changé depuis votre lecture", "La version de `If-Match` n’est plus l’actuelle. `current` contient la représentation actuelle ; regardez-la puis réessayez avec son ETag.";
     BodyTooLarge = 413 "body_too_large"
-        en "The body is too large", "A body may have at most 1 MiB (1,048,576 bytes).";
-        fr "Le corps est trop grand", "Un corps compte au plus 1 Mio (1 048 576 octets).";
+        en "The body is too large", "A body may have at most 1 MiB (1,048,576 bytes), a photo 8 MiB (8,388,608 bytes).";
+        fr "Le corps est trop grand", "Un corps compte au plus 1 Mio (1 048 576 octets), une photo 8 Mio (8 388 608 octets).";
     UnsupportedMediaType = 415 "unsupported_media_type"
-        en "The body has the wrong media type", "Send `Content-Type: application/json`, or `application/merge-patch+json` with PATCH.";
-        fr "Le corps n’a pas le bon type de média", "Envoyez `Content-Type: application/json`, ou `application/merge-patch+json` avec PATCH.";
+        en "The body has the wrong media type", "Send `Content-Type: application/json`, `application/merge-patch+json` with PATCH, or `multipart/form-data` with a photo.";
+        fr "Le corps n’a pas le bon type de média", "Envoyez `Content-Type: application/json`, `application/merge-patch+json` avec PATCH, ou `multipart/form-data` avec une photo.";
     InvalidBody = 422 "invalid_body"
         en "The body is not what this operation takes", "The body is JSON, but a member is unknown, missing or of the wrong kind. `errors` points at it. Nothing was changed.";
         fr "Le corps n’est pas celui attendu", "Le corps est du JSON, mais un membre est inconnu, manquant ou de la mauvaise sorte. `errors` le désigne. Rien n’a été changé.";

@@ -1,5 +1,6 @@
 //! Rackets: `/v1/rackets`.
 pub mod custody;
+pub mod photos;
 mod wire;
 pub mod wishes;
 
@@ -29,7 +30,11 @@ pub fn configure(config: &mut ServiceConfig<'_>) {
         .service(one)
         .service(correct)
         .service(custody::carry)
-        .service(wishes::hear);
+        .service(wishes::hear)
+        .service(photos::of_racket)
+        .service(photos::keep)
+        .service(photos::one)
+        .service(photos::remove);
 }
 
 /// Which rackets to list.

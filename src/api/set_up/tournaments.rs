@@ -47,6 +47,10 @@ pub struct TournamentBody {
     /// What is added to the string that is tied off next, per cent, 0 to 20; none unless set.
     #[serde(default)]
     pub knot_extra_percent: Option<f64>,
+    /// Photos of marks are deleted after so many days, 1 to 366.
+    #[serde(default = "TournamentBody::photos_kept_days")]
+    #[schema(minimum = 1, maximum = 366)]
+    pub photos_kept_days: u16,
 }
 
 impl TournamentBody {
@@ -60,7 +64,12 @@ impl TournamentBody {
             require_cleared_machines: settings.require_cleared_machines,
             weave_policy: settings.weave_policy,
             knot_extra_percent: settings.knot_extra_percent,
+            photos_kept_days: settings.photos_kept_days,
         })
+    }
+
+    fn photos_kept_days() -> u16 {
+        TournamentSettings::default().photos_kept_days
     }
 
     fn into_facts(self) -> TournamentFacts {
@@ -73,6 +82,7 @@ impl TournamentBody {
                 require_cleared_machines: self.require_cleared_machines,
                 weave_policy: self.weave_policy,
                 knot_extra_percent: self.knot_extra_percent,
+                photos_kept_days: self.photos_kept_days,
             },
         }
     }
@@ -83,7 +93,7 @@ impl TournamentBody {
 #[schema(example = json!({
     "id": "trn_01jt3k7q2m8c5v9x4b6n1d0fgh", "version": 1, "created_at": "2026-05-02T08:00:00Z",
     "name": "Demo Open", "time_zone": "Europe/Paris", "sport": "tennis", "business_day_ends": "04:00",
-    "require_cleared_machines": false, "weave_policy": null, "knot_extra_percent": null
+    "require_cleared_machines": false, "weave_policy": null, "knot_extra_percent": null, "photos_kept_days": 30
 }))]
 pub struct TournamentView {
     /// Its id.

@@ -158,6 +158,7 @@ fn thing_words(thing: Thing) -> &'static str {
         Thing::Job => "job",
         Thing::Snag => "snag",
         Thing::Pickup => "hand-out",
+        Thing::Photo => "photo",
         Thing::Link => "link",
         Thing::Plan => "plan",
         Thing::OrderOfPlay => "order of play",

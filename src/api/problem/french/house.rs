@@ -11,6 +11,44 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "This file is not text in UTF-8; save it as CSV, JSON or iCalendar in UTF-8 and choose it again.",
         "Ce fichier n’est pas du texte en UTF-8 ; enregistrez-le en CSV, JSON ou iCalendar en UTF-8 et choisissez-le de nouveau.",
     ),
+    // photos of marks
+    (
+        "Choose a photo: a JPEG, PNG or WebP file in the field photo.",
+        "Choisissez une photo : un fichier JPEG, PNG ou WebP dans le champ photo.",
+    ),
+    (
+        "Send the photo whole, as a form with files.",
+        "Envoyez la photo entière, dans un formulaire avec fichiers.",
+    ),
+    (
+        "A photo may have at most 8 MiB; set the camera to a smaller picture and take it again.",
+        "Une photo compte au plus 8 Mio ; réglez l’appareil sur une image plus petite et reprenez-la.",
+    ),
+    (
+        "This file is neither JPEG nor PNG nor WebP; set the camera to JPEG and take the photo again.",
+        "Ce fichier n’est ni JPEG, ni PNG, ni WebP ; réglez l’appareil sur JPEG et reprenez la photo.",
+    ),
+    (
+        "This picture cannot be read; take the photo again.",
+        "Cette image est illisible ; reprenez la photo.",
+    ),
+    (
+        "This picture has too many points; set the camera to at most 50 megapixels and take it again.",
+        "Cette image a trop de points ; réglez l’appareil sur 50 mégapixels au plus et reprenez-la.",
+    ),
+    (
+        "A racket has at most {} photos; remove one that is no longer needed first.",
+        "Une raquette a au plus {} photos ; retirez d’abord celle dont on n’a plus besoin.",
+    ),
+    (
+        "No such job of this racket.",
+        "Cette raquette n’a pas de tel travail.",
+    ),
+    (
+        "Give head_top, shoulders, throat or grommets.",
+        "Donnez head_top, shoulders, throat ou grommets.",
+    ),
+    ("Give 1 to {} days.", "Donnez de 1 à {} jours."),
     // machines
     (
         "The station has no job to call help for.",

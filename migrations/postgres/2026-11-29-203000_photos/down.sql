@@ -1,0 +1,2 @@
+DROP TABLE photo_files;
+DROP TABLE photos;

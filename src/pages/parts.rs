@@ -148,6 +148,8 @@ pub enum Control {
     One(Vec<Choice>),
     /// Tiles, any number of them; the field is repeated in the form.
     Many(Vec<Choice>),
+    /// A photo: a tablet or phone opens its camera.
+    Photo,
     /// One box with its label beside it; the value is `yes`.
     Tick,
 }

@@ -2,6 +2,8 @@
 #![expect(clippy::expect_used, reason = "a test that cannot set up should stop")]
 #[path = "../support/database.rs"]
 mod database;
+#[path = "../support/form_with_files.rs"]
+mod form_with_files;
 #[path = "../api/harness.rs"]
 #[expect(dead_code, reason = "the JSON door's tests use the rest")]
 mod harness;
@@ -13,5 +15,6 @@ mod day;
 mod devices;
 mod door;
 mod floor;
+mod photos;
 mod tomorrow;
 mod without_network;

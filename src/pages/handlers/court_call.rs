@@ -6,7 +6,7 @@ use chrono::{DateTime, Utc};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, words};
+use super::{Shown, photos, words};
 use crate::craft::match_times::day_state::MatchPhase;
 use crate::craft::roles::Role;
 use crate::desk::court_call::{self, CALLERS, Called, RUNNERS};
@@ -14,6 +14,7 @@ use crate::desk::court_times::board::{self, DayBoard};
 use crate::desk::find::{self, Found, PlayerCard, RacketOnCard};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::accounts::Account;
+use crate::desk::reads::photos::Photo;
 use crate::desk::{DeskError, DeskResult, Tx, overview};
 use crate::pages::parts::Choice;
 use crate::pages::views::court_call::{Caller, CourtCall, OnCourt, Run};
@@ -42,6 +43,8 @@ struct Seen {
     card: Option<PlayerCard>,
     people: Vec<Account>,
     open: Vec<JobSheet>,
+    /// Photos of the rackets that courts wait for.
+    photos: Vec<Photo>,
 }
 
 async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
@@ -69,6 +72,7 @@ async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
             hits,
             people: overview::all_accounts(db, &tournament)?,
             open: overview::sheets_in(db, &tournament, &OPEN)?,
+            photos: Vec::new(),
         })
     });
     read.await
@@ -77,7 +81,10 @@ async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
 async fn screen(visitor: &Visitor, form: &Filled) -> Result<CourtCall, Failure> {
     visitor.caller.must_be(&RUNNERS)?;
     let may_call = visitor.caller.must_be(&CALLERS).is_ok();
-    let seen = seen(visitor, form).await?;
+    let mut seen = seen(visitor, form).await?;
+    let called = seen.open.iter().filter(|sheet| sheet.record.court_call.is_some());
+    let ids = called.map(|sheet| sheet.racket.id.clone()).collect();
+    seen.photos = photos::of_rackets(visitor, ids).await?;
     let court = form.get("court");
     let mut players = on_court(visitor, &seen).await?;
     players.extend(seen.hits.players.iter().map(|player| OnCourt {
@@ -220,6 +227,7 @@ fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
                 racket: words::marks(&sheet.racket_record),
                 slot: overview::slot_of(sheet).unwrap_or_default(),
                 state: words::state_chip(sheet, visitor.now),
+                photos: photos::of_job(visitor, &seen.photos, sheet),
                 told: format!("called {minutes} min ago, runs: {who}"),
                 may_pick_up: ready && run.picked_up_at.is_none(),
                 may_deliver: ready && run.picked_up_at.is_some(),

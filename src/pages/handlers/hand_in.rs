@@ -1,10 +1,12 @@
 //! Hand In: find the player, take the rackets in, print their paper.
+use actix_web::HttpRequest;
 use actix_web::http::StatusCode;
-use actix_web::web::{self, ServiceConfig};
+use actix_web::web::{self, Payload, ServiceConfig};
 
 use super::filled::Filled;
+use super::hand_in_photos::Pictures;
 use super::visit::Visitor;
-use super::{Shown, hand_in_card, hand_in_form, refused, words};
+use super::{Shown, hand_in_card, hand_in_form, hand_in_photos, photos, refused, uploaded, words};
 use crate::desk::find::{self, Found as Hits};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
@@ -179,6 +181,8 @@ async fn taken(visitor: &Visitor, job_id: &str) -> Result<Taken, refused::Failur
         .desk
         .read(move |db| overview::drop_off_of(db, &tournament, &id))
         .await?;
+    let ids = sheets.iter().map(|sheet| sheet.racket.id.clone()).collect();
+    let kept = photos::of_rackets(visitor, ids).await?;
     let promised = sheets.iter().filter_map(|sheet| sheet.job.promised_at).max();
     Ok(Taken {
         player: sheets
@@ -199,41 +203,51 @@ async fn taken(visitor: &Visitor, job_id: &str) -> Result<Taken, refused::Failur
                     racket: words::marks(&sheet.racket_record),
                     read_back: format!("{mains} / {crosses}"),
                     ready_by: visitor.time(sheet.job.due_at.utc()),
+                    photos: photos::of_job(visitor, &kept, sheet),
                 }
             })
             .collect(),
     })
 }
 
-async fn take(visitor: Visitor, sent: web::Form<Filled>) -> Shown {
-    let mut form = sent.into_inner();
-    if form.get("add_line") == "yes" {
-        let more = hand_in_card::lines_of(&form) + 1;
-        form.put("lines", more.to_string());
+async fn take(request: HttpRequest, visitor: Visitor, payload: Payload) -> Shown {
+    let mut sent = uploaded::with_photos(&request, payload, hand_in_photos::is_photo).await?;
+    let (pictures, wrong) = hand_in_photos::pictures(&sent).await;
+    if sent.form.get("add_line") == "yes" {
+        let more = hand_in_card::lines_of(&sent.form) + 1;
+        sent.form.put("lines", more.to_string());
         let mut page = screen(&visitor, "", Hits::default()).await?;
-        page.card = Some(hand_in_card::card(&visitor, &form).await?);
+        let mut card = hand_in_card::card(&visitor, &sent.form).await?;
+        hand_in_photos::put_back(&mut card, &pictures);
+        page.card = Some(card);
         return visitor.page(StatusCode::OK, &page);
+    }
+    if let Some(error) = hand_in_photos::fault(&wrong) {
+        return again(&visitor, &sent.form, &pictures, error).await;
     }
     // a form that waited for the network was meant when it was filled in
     let meant_at = visitor.caller.device_at.unwrap_or(visitor.now);
-    let (zone, now, filled) = (visitor.house.zone, meant_at, form.clone());
+    let (zone, filled, kept) = (visitor.house.zone, sent.form.clone(), pictures.clone());
     let done = visitor
-        .once("/hand-in", &form, move |tx| take_in(tx, &filled, zone, now))
+        .once("/hand-in", &sent.form, move |tx| {
+            take_in(tx, &filled, &kept, zone, meant_at)
+        })
         .await;
     match done {
         Ok(first) => Ok(visitor.go_to(&format!("/hand-in?taken={first}"))),
-        Err(error) => again(&visitor, &form, error).await,
+        Err(error) => again(&visitor, &sent.form, &pictures, error).await,
     }
 }
 
 fn take_in(
     tx: &mut Tx<'_>,
     form: &Filled,
+    pictures: &Pictures,
     zone: chrono_tz::Tz,
     now: chrono::DateTime<chrono::Utc>,
 ) -> Result<String, DeskError> {
     let Some(written) = form.some("written_time") else {
-        return taken_in(tx, form, zone, now);
+        return taken_in(tx, form, pictures, zone, now);
     };
     let written_at = words::moment_past(zone, now, &written).ok_or_else(|| {
         let words = "Write the time on paper as the venue's clock showed it, such as 14:30.";
@@ -246,7 +260,7 @@ fn take_in(
         role: tx.caller.role,
     };
     tx.from_paper(line, |tx| {
-        let first = taken_in(tx, form, zone, written_at)?;
+        let first = taken_in(tx, form, pictures, zone, written_at)?;
         catch_up::mark_drop_off_late(tx, &first)?;
         Ok(first)
     })
@@ -255,16 +269,22 @@ fn take_in(
 fn taken_in(
     tx: &mut Tx<'_>,
     form: &Filled,
+    pictures: &Pictures,
     zone: chrono_tz::Tz,
     now: chrono::DateTime<chrono::Utc>,
 ) -> Result<String, DeskError> {
     let orders = hand_in_form::orders(tx, form, zone, now)?;
     let jobs = hand_in::hand_in_batch(tx, orders)?;
+    let shown: Vec<_> = jobs
+        .iter()
+        .map(|job| (job.id.clone(), job.racket_id.clone()))
+        .collect();
+    hand_in_photos::keep(tx, form, &shown, pictures)?;
     Ok(jobs.into_iter().next().map(|job| job.id).unwrap_or_default())
 }
 
 /// The same page with what was typed, what is wrong, and how to insist where one may.
-async fn again(visitor: &Visitor, form: &Filled, error: DeskError) -> Shown {
+async fn again(visitor: &Visitor, form: &Filled, pictures: &Pictures, error: DeskError) -> Shown {
     let may_insist = match &error {
         DeskError::Rule {
             detail,
@@ -277,6 +297,7 @@ async fn again(visitor: &Visitor, form: &Filled, error: DeskError) -> Shown {
     let mut page = screen(visitor, "", Hits::default()).await?;
     let mut card = hand_in_card::card(visitor, form).await?;
     show_faults(&mut card, &problem);
+    hand_in_photos::put_back(&mut card, pictures);
     if let Some(detail) = may_insist {
         card.problems.push(ProblemCard {
             chip: Chip::new(ChipKind::Risk, "Decide first"),
@@ -307,6 +328,7 @@ fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem)
             &mut line.ready_by,
             &mut line.purpose,
             &mut line.code,
+            &mut line.photo,
         ]
         .into_iter()
         .chain(line.new_racket.iter_mut())

@@ -6,11 +6,12 @@ use super::filled::Filled;
 use super::hand_in_steps::steps;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{hand_in_due, words};
+use super::{hand_in_due, hand_in_photos, photos, words};
 use crate::craft::spec::Pieces;
 use crate::desk::court_times::coming_matches::ComingMatches;
 use crate::desk::find::{self, PlayerCard, RacketOnCard};
 use crate::desk::overview;
+use crate::desk::reads::photos::Photo;
 use crate::pages::parts::{Choice, Control, Field};
 use crate::pages::views::hand_in::{Card, LastSpec, Line, RacketCard, Wish};
 
@@ -74,6 +75,8 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
         Wish::New
     };
     let chosen = first_choice(form, rackets);
+    let ids = rackets.iter().map(|one| one.racket.id.clone()).collect();
+    let kept = photos::of_rackets(visitor, ids).await?;
     let address = |mode: &str, lines: usize| {
         format!("/hand-in?player={player_id}&racket={chosen}&mode={mode}&lines={lines}")
     };
@@ -92,7 +95,7 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
             .and_then(|card| card.record.language.clone())
             .unwrap_or_default(),
         next_match: hand_in_due::next_match(visitor, &coming),
-        rackets: racket_cards(visitor, rackets, &player_id, &chosen),
+        rackets: racket_cards(visitor, rackets, &player_id, &chosen, &kept),
         new_player: if known.is_none() {
             new_player(form)
         } else {
@@ -147,7 +150,13 @@ fn is_in(one: &RacketOnCard) -> bool {
     one.last.as_ref().is_some_and(|sheet| sheet.job.state != "out")
 }
 
-fn racket_cards(visitor: &Visitor, rackets: &[RacketOnCard], player: &str, chosen: &str) -> Vec<RacketCard> {
+fn racket_cards(
+    visitor: &Visitor,
+    rackets: &[RacketOnCard],
+    player: &str,
+    chosen: &str,
+    kept: &[Photo],
+) -> Vec<RacketCard> {
     let all = rackets.len();
     let card = |(place, one): (usize, &RacketOnCard)| RacketCard {
         title: format!("Racket {} of {all}", place + 1),
@@ -185,6 +194,7 @@ fn racket_cards(visitor: &Visitor, rackets: &[RacketOnCard], player: &str, chose
             }),
         href: format!("/hand-in?player={player}&racket={}&mode=same", one.racket.id),
         chosen: one.racket.id == chosen,
+        photos: photos::of_racket(visitor, kept, &one.racket.id, &words::marks(&one.record)),
     };
     rackets.iter().enumerate().map(card).collect()
 }
@@ -276,6 +286,8 @@ fn line(
             .value(ready_by)
             .optional(),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
+        photo: hand_in_photos::field(number),
+        photo_again: None,
         code: Field::new(
             name("code"),
             format!("Code on the tag of racket {number}"),

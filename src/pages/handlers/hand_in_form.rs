@@ -3,6 +3,7 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use super::filled::Filled;
+use super::hand_in_photos::places;
 use super::{hand_in_card, words};
 use crate::craft::spec::{Pieces, Spec, StringFacts, StringSpec};
 use crate::craft::sport::Sport;
@@ -154,14 +155,7 @@ fn damage(form: &Filled) -> Vec<DamageMark> {
         return Vec::new();
     }
     let cracked = form.has("damage", "cracked");
-    let places = form.all("damage").filter_map(|place| match place {
-        "head_top" => Some(DamagePlace::HeadTop),
-        "shoulders" => Some(DamagePlace::Shoulders),
-        "throat" => Some(DamagePlace::Throat),
-        "grommets" => Some(DamagePlace::Grommets),
-        _ => None,
-    });
-    let mut places: Vec<DamagePlace> = places.collect();
+    let mut places = places(form);
     if places.is_empty() {
         places.push(DamagePlace::HeadTop);
     }

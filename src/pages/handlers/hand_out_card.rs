@@ -2,10 +2,11 @@
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::words;
+use super::{photos, words};
 use crate::craft::job::JobAction;
 use crate::desk::find::{self, PlayerCard};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::reads::photos::Photo;
 use crate::desk::{DeskResult, legal, overview};
 use crate::pages::parts::{Choice, Control, Field};
 use crate::pages::views::hand_out::{Owner, OwnerRacket};
@@ -69,11 +70,13 @@ pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<
             .value(form.get(name))
             .optional()
     };
+    let ids = here.iter().map(|one| one.sheet.racket.id.clone()).collect();
+    let kept = photos::of_rackets(visitor, ids).await?;
     let some_may = |action: JobAction| here.iter().any(|one| one.may.contains(&action));
     let other_ways = OTHER_WAYS.iter().filter(|(action, ..)| some_may(*action));
     Ok(Owner {
         summary: summary(visitor, &here),
-        rackets: here.iter().map(|one| racket(visitor, one, form)).collect(),
+        rackets: here.iter().map(|one| racket(visitor, one, form, &kept)).collect(),
         proofs: proofs(&card, form),
         proof_value: field("proof_value", "What it says, scanned or typed"),
         collector: field("collector", "Who takes them, if somebody else"),
@@ -122,7 +125,7 @@ fn proofs(card: &PlayerCard, form: &Filled) -> Vec<Choice> {
     all
 }
 
-fn racket(visitor: &Visitor, here: &Here, form: &Filled) -> OwnerRacket {
+fn racket(visitor: &Visitor, here: &Here, form: &Filled, kept: &[Photo]) -> OwnerRacket {
     let sheet = &here.sheet;
     let usual = here.may.contains(&JobAction::HandOut);
     let other = OTHER_WAYS.iter().find(|(action, ..)| here.may.contains(action));
@@ -131,6 +134,7 @@ fn racket(visitor: &Visitor, here: &Here, form: &Filled) -> OwnerRacket {
         job_id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
         racket: words::marks(&sheet.racket_record),
+        photos: photos::of_job(visitor, kept, sheet),
         slot: overview::slot_of(sheet).unwrap_or_default(),
         state: words::state_chip(sheet, visitor.now),
         may_leave: usual || other.is_some(),

@@ -16,6 +16,7 @@ pub mod hand_in;
 pub mod hand_in_card;
 pub mod hand_in_due;
 pub mod hand_in_form;
+pub mod hand_in_photos;
 pub mod hand_in_steps;
 pub mod hand_out;
 pub mod hand_out_card;
@@ -26,6 +27,7 @@ pub mod next_up;
 pub mod offline;
 pub mod paper;
 pub mod paper_kit;
+pub mod photos;
 pub mod plan;
 pub mod publish_shifts;
 pub mod refused;
@@ -34,6 +36,7 @@ pub mod setup;
 pub mod setup_reads;
 pub mod snags;
 pub mod stock;
+pub mod story;
 pub mod styleguide;
 pub mod tomorrow;
 mod tomorrow_numbers;
@@ -77,6 +80,8 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(your_rackets::routes)
         .configure(court_times::routes)
         .configure(snags::routes)
+        .configure(story::routes)
+        .configure(photos::routes)
         .configure(floor::routes)
         // before the tasks of Setup, whose address would take it
         .configure(device::routes)

@@ -5,15 +5,15 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, words};
+use super::{Shown, photos, words};
 use crate::desk::bench_sheet::{InBatch, in_batch};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
 use crate::desk::start_job::{StartJob, start_job};
 use crate::desk::stopped_play::{StoppedPlay, stopped_play};
-use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, refuse_job, shifts};
+use crate::desk::{DeskError, DeskResult, Reason, find, legal, overview, pull_job, refuse_job, shifts};
 use crate::pages::parts::Choice;
-use crate::pages::views::next_up::{NextJob, NextUp, ThenRow};
+use crate::pages::views::next_up::{NextJob, NextUp, ThenRow, Told};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
@@ -137,6 +137,7 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
         reasons: ["No string here", "Another machine is needed"]
             .map(|words| Choice::new(words, words))
             .into(),
+        mixed_up: Vec::new(),
     })
 }
 
@@ -188,13 +189,14 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     visitor.page(StatusCode::OK, &page)
 }
 
-async fn again(visitor: &Visitor, station: &str, error: DeskError) -> Shown {
+async fn again(visitor: &Visitor, station: &str, both: Vec<Told>, error: DeskError) -> Shown {
     let (status, problem) = refused::on_page(error, |pointer| match pointer {
         "/tag" => "tag_code".to_owned(),
         _ => String::new(),
     })?;
     let mut page = screen(visitor, station).await?;
     page.shell.problem = Some(problem);
+    page.mixed_up = both;
     visitor.page(status, &page)
 }
 
@@ -245,8 +247,46 @@ async fn start(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>)
         .await;
     match done {
         Ok(job) => Ok(visitor.go_to(&format!("/plan/{job}"))),
-        Err(error) => again(&visitor, &station, error).await,
+        Err(error) => {
+            let wrong_tag = matches!(
+                &error,
+                DeskError::Rule {
+                    reason: Reason::WrongTag,
+                    ..
+                }
+            );
+            let both = match wrong_tag {
+                true => mixed_up(&visitor, &id, form.get("tag_code")).await?,
+                false => Vec::new(),
+            };
+            again(&visitor, &station, both, error).await
+        }
     }
+}
+
+/// The racket that was meant and the one that was scanned; none where that tag is nobody's.
+async fn mixed_up(visitor: &Visitor, wanted: &str, scanned: &str) -> DeskResult<Vec<Told>> {
+    let (tournament, wanted, scanned) = (visitor.tournament(), wanted.to_owned(), scanned.to_owned());
+    let read = visitor.desk.read(move |db| {
+        let wanted = JobSheet::of(db, &tournament, &wanted)?;
+        Ok((wanted, find::find(db, &tournament, &scanned)?.job))
+    });
+    let (wanted, Some(scanned)) = read.await? else {
+        return Ok(Vec::new());
+    };
+    let ids = vec![wanted.racket.id.clone(), scanned.racket.id.clone()];
+    let kept = photos::of_rackets(visitor, ids).await?;
+    let told = |which: &str, sheet: &JobSheet| Told {
+        which: which.to_owned(),
+        code: sheet.job.code.clone(),
+        player: sheet.player.display_name.clone(),
+        marks: words::marks(&sheet.racket_record),
+        photos: photos::of_job(visitor, &kept, sheet),
+    };
+    Ok(vec![
+        told("This job's racket", &wanted),
+        told("The tag that was scanned", &scanned),
+    ])
 }
 
 /// A break: the station goes off, and what was not begun there waits for any station again.
@@ -276,7 +316,7 @@ async fn on(visitor: Visitor, form: web::Form<Filled>) -> Shown {
 async fn come_back(visitor: &Visitor, station: &str, done: DeskResult<String>) -> Shown {
     match done {
         Ok(_) => Ok(visitor.go_to(&format!("/next-up?station={}", words::in_address(station)))),
-        Err(error) => again(visitor, station, error).await,
+        Err(error) => again(visitor, station, Vec::new(), error).await,
     }
 }
 

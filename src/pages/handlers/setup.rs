@@ -8,17 +8,19 @@ use super::visit::Visitor;
 use super::{Shown, set_up_link, setup_reads};
 use crate::access::secrets;
 use crate::craft::roles::Role;
+use crate::desk::correct_tournament::keep_photos_for;
 use crate::desk::found::{NewAccount, add_account};
 use crate::desk::records::{StringRecord, StringerRecord};
 use crate::desk::{
-    DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview, own_device, shifts,
+    DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview, own_device, racket_photos,
+    shifts,
 };
 use crate::pages::parts::{Choice, Control, Field, Problem};
 use crate::pages::views::setup::{Setup, Task};
 
 /// The tasks in the order in which a desk needs them.
-const TASKS: [&str; 9] = [
-    "string", "frame", "machine", "stringer", "station", "open", "close", "account", "device",
+const TASKS: [&str; 10] = [
+    "string", "frame", "machine", "stringer", "station", "open", "close", "account", "device", "photos",
 ];
 
 /// The routes of this file.
@@ -43,6 +45,7 @@ struct There {
     stations: Vec<(Choice, bool)>,
     accounts: Vec<String>,
     devices: Vec<(String, String)>,
+    photos_kept_days: u16,
 }
 
 async fn there(visitor: &Visitor) -> DeskResult<There> {
@@ -79,6 +82,7 @@ async fn there(visitor: &Visitor) -> DeskResult<There> {
                 .into_iter()
                 .map(|one| (one.id, format!("{}, {}", one.name, one.kind)))
                 .collect(),
+            photos_kept_days: racket_photos::kept_days(db, t)?,
         })
     });
     read.await
@@ -219,6 +223,13 @@ fn task(name: &'static str, there: &There) -> Task {
             "Tablets and laptops on which people sign in with a PIN; wall screens need nobody.",
             there.devices.iter().map(|(_, words)| words.clone()).collect(),
             device_fields(there),
+        ),
+        "photos" => (
+            "Photos of marks",
+            "Set how long photos stay",
+            "The desk deletes each by itself after so many days; a racket's story goes on telling of it.",
+            vec![format!("deleted after {} days", there.photos_kept_days)],
+            vec![text("photos_kept_days", "Days").value(there.photos_kept_days.to_string())],
         ),
         _ => (
             "People",
@@ -378,6 +389,7 @@ fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {
         "stringer" => keep_workshop::add_stringer(tx, said("name"), &StringerRecord::default())?.id,
         "station" => keep_workshop::add_station(tx, said("name"), said("machine_id"))?.id,
         "open" => shifts::open_station(tx, said("station_id"), said("stringer_id"))?.id,
+        "photos" => keep_photos_for(tx, setup_reads::photo_days(form)?)?.id,
         _ => shifts::close_station(tx, said("station_id"))?.station.id,
     })
 }

@@ -112,3 +112,13 @@ pub fn machine(form: &Filled) -> MachineFacts {
         pre_stretches: None,
     }
 }
+
+/// After how many days photos are deleted.
+///
+/// # Errors
+/// [`DeskError::Invalid`] for what is not a whole number.
+pub fn photo_days(form: &Filled) -> DeskResult<u16> {
+    let words = "Give the days as a whole number, such as 30.";
+    let typed = form.get("photos_photos_kept_days").parse();
+    typed.map_err(|_fault| DeskError::member("/photos_kept_days", "invalid_value", words))
+}

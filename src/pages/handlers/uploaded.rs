@@ -7,6 +7,51 @@ use futures_util::{StreamExt, stream};
 
 use super::filled::Filled;
 use crate::desk::{DeskError, DeskResult};
+use crate::photos::sent;
+
+/// What a form without files may take, in bytes.
+const ORDINARY_LIMIT: usize = 1024 * 1024;
+
+/// A form and the photos in it.
+pub struct WithPhotos {
+    pub form: Filled,
+    /// The name of the field and the file.
+    pub photos: Vec<(String, web::Bytes)>,
+    /// The names of fields whose photo was too large to be read.
+    pub too_large: Vec<String>,
+}
+
+/// The fields of a sent form and its photos; an ordinary form has none. What was sent tells in
+/// [`Filled::fingerprint`] too, as a field that no page has.
+///
+/// # Errors
+/// [`DeskError::Invalid`] for what is not a form.
+pub async fn with_photos(
+    request: &HttpRequest,
+    payload: web::Payload,
+    is_photo: fn(&str) -> bool,
+) -> DeskResult<WithPhotos> {
+    if !sent::is_form(request.headers()) {
+        let body = payload.to_bytes_limited(ORDINARY_LIMIT).await;
+        let body = body.map_err(|_too_large| no_form_of_ours())?;
+        return Ok(WithPhotos {
+            form: fields(request, body.map_err(|_broken| no_form_of_ours())?).await?,
+            photos: Vec::new(),
+            too_large: Vec::new(),
+        });
+    }
+    let read = sent::read(request.headers(), payload, is_photo).await;
+    let sent = read.map_err(|_cause| no_form_of_ours())?;
+    let mut form = Filled(sent.fields.clone());
+    if !sent.photos.is_empty() {
+        form.put("photos sent", sent.fingerprint());
+    }
+    Ok(WithPhotos {
+        form,
+        photos: sent.photos,
+        too_large: sent.too_large,
+    })
+}
 
 /// The fields of a sent form, whose size the door has limited; a file counts as the text in it.
 ///

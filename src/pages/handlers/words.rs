@@ -15,6 +15,22 @@ pub fn time(zone: Tz, at: DateTime<Utc>) -> String {
     at.with_timezone(&zone).format("%H:%M").to_string()
 }
 
+/// Venue day and time, "2 May 14:30".
+pub fn day_and_time(zone: Tz, at: DateTime<Utc>) -> String {
+    at.with_timezone(&zone).format("%-d %b %H:%M").to_string()
+}
+
+/// What a photo shows: a place of the condition check, or marks that tell a racket from its sisters.
+pub fn photographed(place: Option<&str>) -> &'static str {
+    match place {
+        Some("head_top") => "Head top",
+        Some("shoulders") => "Shoulders",
+        Some("throat") => "Throat",
+        Some("grommets") => "Grommets",
+        _ => "Marks",
+    }
+}
+
 /// A time that is over by less than this is the one just over; any earlier one means tomorrow's.
 const JUST_OVER: TimeDelta = TimeDelta::hours(1);
 

@@ -136,8 +136,19 @@ const paintDisputed = async () => {
 
 const COUNTER = ["/hand-in", "/hand-out"];
 const WHY = {
+  photo_later: "The racket waits to be sent, its photo was not kept. Take it again from the racket's story when the network is back.",
   needs_network: "This needs the network: one racket more, a rule to insist on, or a second person's PIN. Nothing was kept.",
   no_codes: "This device has no reserved code left. Take a code of the paper kit, write it under \"Tag written by hand\", and send again. Nothing was kept.",
+};
+
+/** Photos do not wait on a device: where one is chosen says so while the network is gone. */
+const paintPhotosOff = (gone) => {
+  for (const box of document.querySelectorAll("[data-photos]")) {
+    for (const input of box.querySelectorAll("input[type=file]")) input.disabled = gone;
+    const told = box.querySelector(":scope > .off-now");
+    if (!gone) told?.remove();
+    else if (!told) box.prepend(make("p", "Off without network: take the photo later, from the racket's story. The rest of the form waits.", "caution off-now"));
+  }
 };
 
 /** The counter without network: what was done here, and the cards that are kept on this device. */
@@ -148,6 +159,7 @@ const paintCounter = async (waiting) => {
   const mine = waiting.filter((entry) => entry.address === path);
   const gone = await outbox.fact("gone_since");
   const asked = new URLSearchParams(location.search);
+  paintPhotosOff(Boolean(gone));
   for (const button of document.querySelectorAll("[name=add_line], input[name=proof][value=override]")) button.disabled = Boolean(gone);
   for (const entry of mine) {
     for (const [, job] of entry.fields.filter(([name]) => name === "job_id")) {

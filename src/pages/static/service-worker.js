@@ -16,6 +16,8 @@ const SAME_TOUCH_MS = 5_000;
 const CODES_KEPT = 20;
 const PAGES_KEPT = 60;
 const PATIENCE_MS = 6_000;
+// A photo takes longer to send than words do.
+const PHOTO_PATIENCE_MS = 60_000;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(FILES).then((cache) => cache.addAll([...WEFTDESK_FILES, "/offline"])));
@@ -53,9 +55,9 @@ const gone = async () => {
   await tell({ outbox: "changed" });
 };
 
-const fetched = async (request, options = {}) => {
+const fetched = async (request, { patience = PATIENCE_MS, ...options } = {}) => {
   try {
-    const answer = await fetch(request, { ...options, signal: AbortSignal.timeout(PATIENCE_MS) });
+    const answer = await fetch(request, { ...options, signal: AbortSignal.timeout(patience) });
     await reached();
     return answer;
   } catch (fault) {
@@ -118,17 +120,20 @@ const afterwards = (address, referrer) => {
 
 const form = async (request) => {
   const address = new URL(request.url).pathname;
-  const copy = request.clone();
+  const sent = [...(await request.clone().formData()).entries()];
+  // fields where no file was chosen come along as empty files
+  const photo = sent.some(([name, value]) => (value instanceof File ? value.size > 0 : /_photo_again$/.test(name)));
   // what waits goes first, or the desk would see the taps in another order
   if ((await outbox.waiting()).length === 0 || (await flush())) {
     try {
-      return await fetched(request);
+      return await fetched(request, { patience: photo ? PHOTO_PATIENCE_MS : PATIENCE_MS });
     } catch {
       // the same key makes it harmless if the desk has seen it after all
     }
   }
-  const fields = [...(await copy.formData()).entries()].map(([name, value]) => [name, String(value)]);
-  if (COUNTER.test(address)) return counterForm(address, fields);
+  // words wait, photos do not: they would fill the device, and are taken as well later
+  const fields = sent.filter(([name, value]) => typeof value === "string" && !/_photo_again$/.test(name));
+  if (COUNTER.test(address)) return counterForm(address, fields, photo);
   const said = fields.find(([name]) => name === "said")?.[1] ?? "";
   const once = fields.find(([name]) => name === "once");
   const waiting = await outbox.waiting();
@@ -145,7 +150,7 @@ const form = async (request) => {
 };
 
 /** A racket over the counter: a new one gets a code that is kept for this device. */
-const counterForm = async (address, fields) => {
+const counterForm = async (address, fields, photo) => {
   const value = (name) => fields.find(([field]) => field === name)?.[1] ?? "";
   const back = (why) => Response.redirect(`${address}?${why}=yes`, 303);
   // one racket more is the desk's to lay out, and a second person's PIN is not kept on a device
@@ -168,7 +173,7 @@ const counterForm = async (address, fields) => {
   fields = fields.map(([name, old]) => [name, name === "once" ? crypto.randomUUID() : old]);
   await outbox.put({ address, fields, said: value("said"), about: value("about"), codes, page_once, here_ms: now, at: await deskTime() });
   await tell({ outbox: "changed" });
-  return back("waits");
+  return back(photo ? "photo_later" : "waits");
 };
 
 /** Sees to it that this device has codes for rackets that come while the network is gone. */

@@ -7,6 +7,7 @@
 //! | POST | `/court-call/{job}` | `do` (`pick_up`, `deliver`, `bring_back`), `to` (a button), `once` |
 use askama::Template;
 
+use super::photos::Photos;
 use crate::pages::parts::{Chip, Choice};
 use crate::pages::shell::Shell;
 
@@ -56,6 +57,8 @@ pub struct Run {
     pub state: Chip,
     /// "called 7 min ago, Ana runs".
     pub told: String,
+    /// Of its marks, for who fetches it from the shelf.
+    pub photos: Photos,
     pub may_pick_up: bool,
     pub may_deliver: bool,
 }
@@ -95,6 +98,7 @@ mod tests {
                 slot: "B4".into(),
                 state: Chip::new(ChipKind::Ready, "ready"),
                 told: "called 7 min ago".into(),
+                photos: Photos::default(),
                 may_pick_up: true,
                 may_deliver: true,
             }],

@@ -4,13 +4,14 @@
 //! |---|---|---|
 //! | GET | `/hand-in` | `q`: a tag, label, badge or part of a name |
 //! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines` |
-//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`; `override` and `override_reason` after a problem card; `once` |
+//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`, `line_n_photo` (a file) or `line_n_photo_again`; `override` and `override_reason` after a problem card; `once` |
 //! | POST | `/hand-in` | `add_line=yes` shows the same form with one line more; nothing is stored |
 //!
 //! `line_n_as_said` takes the wish as it was spoken: "24/23", "52", "24 and a half", "one kilo down".
 //! No unit is chosen on a new spec; the desk asks instead of guessing.
 use askama::Template;
 
+use super::photos::Photos;
 use crate::pages::parts::{Chip, Choice, Field};
 use crate::pages::shell::Shell;
 
@@ -106,6 +107,7 @@ pub struct RacketCard {
     pub last: Option<LastSpec>,
     /// "already in, waiting since 10:42"; empty if it is not here.
     pub already_in: String,
+    pub photos: Photos,
     /// Opens the form with this racket.
     pub href: String,
     pub chosen: bool,
@@ -145,6 +147,22 @@ pub struct Line {
     pub purpose: Field,
     /// A reserved code that was written on the tag by hand.
     pub code: Field,
+    /// A photo of its marks or damage.
+    pub photo: Field,
+    /// One that came along and waits for the form to be right.
+    pub photo_again: Option<PhotoAgain>,
+}
+
+/// A photo goes back and forth with its form until the racket is taken in: a browser forgets
+/// the file that was chosen, and nothing is kept of a racket that is not taken in.
+#[derive(Clone, Debug)]
+pub struct PhotoAgain {
+    /// The field: `line_n_photo_again`.
+    pub name: String,
+    /// Base 64 of the photo, already small and bare.
+    pub whole: String,
+    /// The small one, likewise.
+    pub small: String,
 }
 
 /// Something that must be decided before the racket is taken in.
@@ -177,6 +195,7 @@ pub struct TakenJob {
     /// Both units: "24 kg (52.9 lb) / 23 kg (50.7 lb)".
     pub read_back: String,
     pub ready_by: String,
+    pub photos: Photos,
 }
 
 /// One racket in the house.

@@ -40,6 +40,13 @@ fn line(number: usize) -> Line {
         ready_by: Field::new(name("ready_by"), "Ready by", Control::Time).value("14:30"),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
         code: Field::new(name("code"), "Code on the tag", Control::Text).optional(),
+        photo: Field::new(
+            name("photo"),
+            format!("Add a photo of racket {number}"),
+            Control::Photo,
+        )
+        .optional(),
+        photo_again: None,
     }
 }
 
@@ -61,6 +68,7 @@ fn racket(number: usize, already_in: &str) -> RacketCard {
         already_in: already_in.into(),
         href: format!("/hand-in?player=p1&racket=r{number}&mode=same"),
         chosen: number == 3,
+        photos: Photos::default(),
     }
 }
 
@@ -210,6 +218,7 @@ fn what_was_taken_in_is_read_back_with_both_units_and_prints() {
             racket: "●●●".into(),
             read_back: "24 kg (52.9 lb) / 23 kg (50.7 lb)".into(),
             ready_by: "14:30".into(),
+            photos: Photos::default(),
         }],
     };
     let html = rendered(
@@ -242,4 +251,27 @@ fn stale_and_offline_bands_wait_hidden_on_the_page() {
     let html = rendered("hand-in-bands", &screen());
     assert!(html.contains("data-stale-band") && html.contains("data-offline-band"));
     assert!(html.contains("data-live=\"jobs rackets\""));
+}
+
+#[test]
+fn a_photo_is_chosen_in_the_condition_check_and_one_that_came_along_is_still_there() {
+    let mut card = card(Wish::Same);
+    card.lines[0].photo_again = Some(PhotoAgain {
+        name: "line_1_photo_again".into(),
+        whole: "d2hvbGU=".into(),
+        small: "c21hbGw=".into(),
+    });
+    let html = rendered(
+        "hand-in-photo",
+        &HandIn {
+            card: Some(card),
+            ..screen()
+        },
+    );
+    assert!(html.contains("enctype=\"multipart/form-data\""));
+    assert!(
+        html.contains("<input type=\"file\" accept=\"image/*\" capture=\"environment\" id=\"line_1_photo\"")
+    );
+    assert!(html.contains("name=\"line_1_photo_again\" value=\"d2hvbGU=\""));
+    assert!(html.contains("src=\"data:image/jpeg;base64,c21hbGw=\""));
 }

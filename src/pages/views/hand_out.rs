@@ -7,6 +7,7 @@
 //! | POST | `/hand-out/undo` | `pickup_id`, `reason`, `once` (ten minutes long) |
 use askama::Template;
 
+use super::photos::Photos;
 use crate::pages::parts::{Chip, Choice, Field};
 use crate::pages::shell::Shell;
 
@@ -71,6 +72,8 @@ pub struct OwnerRacket {
     pub way: String,
     /// "about 14:40" while it is not ready.
     pub about: String,
+    /// Of its marks, to compare with what is in the hand.
+    pub photos: Photos,
 }
 
 /// One place on the shelf.

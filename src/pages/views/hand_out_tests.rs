@@ -14,6 +14,7 @@ fn racket(job_id: &str, slot: &str, state: Chip, ready: bool) -> OwnerRacket {
         chosen: ready,
         way: if ready { String::new() } else { "as it is".into() },
         about: String::new(),
+        photos: Photos::default(),
     }
 }
 

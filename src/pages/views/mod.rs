@@ -14,6 +14,7 @@ pub mod methods;
 pub mod next_up;
 pub mod paper;
 pub mod paper_kit;
+pub mod photos;
 pub mod plan;
 pub mod setup;
 pub mod sign_in;

@@ -10,6 +10,7 @@
 //! | POST | `/next-up/refuse` | `station`, `job`, `reason` (a chip), `once`: the next job is offered |
 use askama::Template;
 
+use super::photos::Photos;
 use crate::pages::parts::{Chip, Choice};
 use crate::pages::shell::Shell;
 
@@ -39,6 +40,19 @@ pub struct NextUp {
     /// Who may come on.
     pub people: Vec<Choice>,
     pub reasons: Vec<Choice>,
+    /// Another racket's tag was scanned: the two side by side; empty otherwise.
+    pub mixed_up: Vec<Told>,
+}
+
+/// What tells a racket from its sisters.
+#[derive(Clone, Debug)]
+pub struct Told {
+    /// Which of the two it is.
+    pub which: String,
+    pub code: String,
+    pub player: String,
+    pub marks: String,
+    pub photos: Photos,
 }
 
 /// The job to do.
@@ -116,6 +130,7 @@ mod tests {
                 Choice::new("no_string", "No string here"),
                 Choice::new("break", "Break"),
             ],
+            mixed_up: Vec::new(),
         }
     }
 
@@ -126,6 +141,25 @@ mod tests {
         assert!(html.contains("name=\"mains_scan\"") && html.contains("name=\"strings_by_name\""));
         assert!(words(&html).contains("1 of 3 for this player"));
         assert_eq!(words(&html).matches("rain on Court 1").count(), 1);
+    }
+
+    #[test]
+    fn a_wrong_tag_shows_both_rackets_side_by_side() {
+        let told = |code: &str, marks: &str| Told {
+            which: "This one".into(),
+            code: code.into(),
+            player: "Example A.".into(),
+            marks: marks.into(),
+            photos: Photos::default(),
+        };
+        let page = NextUp {
+            mixed_up: vec![told("K7M4G", "one dot"), told("P2W8J", "two dots")],
+            ..screen()
+        };
+        let said = words(&rendered("next-up-wrong-tag", &page));
+        for part in ["K7M4G", "one dot", "P2W8J", "two dots", "No photo"] {
+            assert!(said.contains(part), "{part}: {said}");
+        }
     }
 
     #[test]

@@ -11,6 +11,7 @@
 //! | POST | `/setup/station` | `name`, `machine_id`, `once` |
 //! | POST | `/setup/open` | `station_id`, `stringer_id`, `once` |
 //! | POST | `/setup/close` | `station_id`, `once` |
+//! | POST | `/setup/photos` | `photos_kept_days`, `once` |
 use askama::Template;
 
 use crate::pages::parts::Field;
@@ -25,9 +26,10 @@ pub struct Setup {
 }
 
 impl Setup {
-    /// What a desk needs before its first racket; closing a station is none of it.
+    /// What a desk needs before its first racket; closing a station and the days of photos are none of it.
     fn needed(&self) -> Vec<&Task> {
-        self.tasks.iter().filter(|task| task.name != "close").collect()
+        let needs = |task: &&Task| !matches!(task.name.as_str(), "close" | "photos");
+        self.tasks.iter().filter(needs).collect()
     }
 
     fn begun(&self) -> usize {

@@ -1,9 +1,11 @@
 //! Racket Story: everything that happened to one racket, the newest first.
 //!
-//! GET `/rackets/{id}`. No form: a story is read, never written.
+//! GET `/rackets/{id}`. A story is read, never written; photos of marks are added to the racket beside it
+//! (`photos.rs`).
 use askama::Template;
 
-use crate::pages::parts::Chip;
+use super::photos::Photos;
+use crate::pages::parts::{Chip, Field};
 use crate::pages::shell::Shell;
 
 /// The whole screen.
@@ -11,11 +13,17 @@ use crate::pages::shell::Shell;
 #[template(path = "story.html", config = ".askama.toml")]
 pub struct Story {
     pub shell: Shell,
+    pub racket_id: String,
     /// "Example A., three dots".
     pub racket: String,
     /// Where it is now.
     pub place: String,
     pub jobs: Vec<StoryJob>,
+    /// The photos that are kept of it.
+    pub photos: Photos,
+    /// Where one more is chosen, for those who may.
+    pub add_photo: Option<Field>,
+    pub may_remove: bool,
     pub entries: Vec<StoryEntry>,
     /// SHA-256 of the log entries as they are stored; two prints of one record carry the same.
     pub record_hash: String,
@@ -42,6 +50,8 @@ pub struct StoryEntry {
     pub what: String,
     pub who: String,
     pub detail: String,
+    /// The photo that was kept then, while it is there.
+    pub photos: Option<Photos>,
 }
 
 #[cfg(test)]
@@ -54,14 +64,19 @@ mod tests {
     fn a_story_tells_when_what_and_who() {
         let page = Story {
             shell: Shell::invented("Story", Surface::Day, "Hand In"),
+            racket_id: "rkt_1".into(),
             racket: "Example A., three dots".into(),
             place: "at the desk".into(),
             jobs: Vec::new(),
+            photos: Photos::default(),
+            add_photo: None,
+            may_remove: false,
             entries: vec![StoryEntry {
                 at: "2 May 13:02".into(),
                 what: "job received".into(),
                 who: "Ana".into(),
                 detail: "waiting".into(),
+                photos: None,
             }],
             record_hash: "5f2a".into(),
             printed_by: "Ana, 2 May 13:02".into(),

@@ -22,6 +22,7 @@ mod main_job;
 mod methods;
 mod page_rules;
 mod paper;
+mod photos;
 mod pictures;
 mod player_page;
 mod printed;

@@ -146,7 +146,8 @@ async fn give_out_alone(tournament: &Tournament, desk: &Screen, cable: &mut Cabl
 }
 
 /// The device has the page, and codes of its own.
-async fn ready_to_go_on_alone(desk: &Screen, card: &str, says: &str) {
+/// Waits until this device has the card and codes, so that the cable can be pulled.
+pub(crate) async fn ready_to_go_on_alone(desk: &Screen, card: &str, says: &str) {
     desk.until("the card is kept", KEPT, json!([card, says])).await;
     let codes = "return outbox.fact('codes').then(codes => (codes ?? []).length > 0)";
     desk.until("codes are kept", codes, json!([])).await;

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use crate::busy_day::BusyDay;
 use crate::cable::Cable;
 use crate::chromium::{LAPTOP, TABLET};
+use crate::counter_without_network::ready_to_go_on_alone;
 use crate::page_rules;
 use crate::screen::Screen;
 use crate::tournament::Tournament;
@@ -39,9 +40,18 @@ async fn a_photo_of_damage_is_seen_at_hand_out_at_the_bench_and_in_the_story() {
     let desk = tournament.screen("desk", TABLET).await;
     desk.open(&format!("/hand-in?player={}", day.returning_player))
         .await;
+    // the bar of actions lies over what is below it
+    let into_sight = "document.querySelector('[data-photos]').scrollIntoView({block: 'center'})";
+    desk.run(into_sight, json!([])).await;
     desk.tap("Damage seen").await;
     desk.tap("Where is the damage?").await;
+    desk.run(
+        "document.querySelector('.outline').scrollIntoView({block: 'center'})",
+        json!([]),
+    )
+    .await;
     desk.click("input[name=damage][value=throat] + span").await;
+    desk.run(into_sight, json!([])).await;
     choose_photo(&desk, "#line_1_photo").await;
     desk.picture("hand-in-photo-tablet").await;
     desk.tap("Same again").await;
@@ -112,8 +122,7 @@ async fn without_network_the_photo_is_off_with_a_word_and_the_racket_is_taken_in
     let card = format!("/hand-in?player={}", day.returning_player);
     desk.open("/hand-in").await;
     desk.open(&card).await;
-    let kept = "return navigator.serviceWorker.controller !== null && outbox.fact('codes').then(codes => (codes?.length ?? 0) >= 2)";
-    desk.until("codes of this device", kept, json!([])).await;
+    ready_to_go_on_alone(&desk, &card, "Same again").await;
     // chosen before anybody knew that the network is gone
     choose_photo(&desk, "#line_1_photo").await;
     cable.pull().await;

@@ -5,9 +5,14 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use diesel::connection::SimpleConnection;
 use diesel::prelude::*;
 use diesel::sql_types::{BigInt, Text};
-use weftdesk::desk::records::PlayerRecord;
+use weftdesk::craft::roles::Role;
+use weftdesk::desk::keep_frame::add_frame;
+use weftdesk::desk::keep_photo::{Mark, keep_photo};
+use weftdesk::desk::records::{PlayerRecord, RacketRecord};
 use weftdesk::desk::register_player::{PlayerFacts, register_player};
-use weftdesk::desk::{Caller, Clock, Desk};
+use weftdesk::desk::register_racket::{RacketFacts, register_racket};
+use weftdesk::desk::{Caller, Clock, Desk, racket_photos};
+use weftdesk::photos::Picture;
 use weftdesk::storage::Store;
 
 use crate::program::Program;
@@ -40,11 +45,7 @@ fn restore(database: &Path, from: &Path, more: &[&str]) -> Ended {
 
 /// Registers players one after the other while `go_on` says so, at least `least`; answers their ids.
 async fn register(desk: &Desk, tournament: &str, least: usize, go_on: &AtomicBool) -> Vec<String> {
-    let coordinator = Caller::account(
-        tournament,
-        "acc_example",
-        weftdesk::craft::roles::Role::Coordinator,
-    );
+    let coordinator = Caller::account(tournament, "acc_example", Role::Coordinator);
     let mut registered = Vec::new();
     while registered.len() < least || go_on.load(Ordering::Relaxed) {
         let facts = PlayerFacts {
@@ -56,6 +57,29 @@ async fn register(desk: &Desk, tournament: &str, least: usize, go_on: &AtomicBoo
         registered.push(player.await.expect("registered").id);
     }
     registered
+}
+
+/// Photographs a racket of this player; answers the photo's id and its bytes.
+async fn photograph(desk: &Desk, tournament: &str, player_id: String) -> (String, Vec<u8>) {
+    let mut nobody = Caller::account(tournament, "acc_example", Role::Coordinator);
+    nobody.account_id = None;
+    let picture = Picture::of(include_bytes!("../data/photos/dots.png")).expect("a picture");
+    let whole = picture.whole.clone();
+    let data: serde_json::Value = serde_json::from_str(include_str!("../data/fixtures.json")).expect("JSON");
+    let mut frame = data["frames"][0].clone();
+    frame.as_object_mut().expect("a frame").remove("key");
+    let frame = serde_json::from_value(frame).expect("a frame");
+    let kept = desk.write(&nobody, move |tx| {
+        let facts = RacketFacts {
+            player_id,
+            frame_id: add_frame(tx, &frame)?.id,
+            label_code: None,
+            record: RacketRecord::default(),
+        };
+        let racket = register_racket(tx, facts)?;
+        keep_photo(tx, &racket.id, Mark::default(), &picture)
+    });
+    (kept.await.expect("kept").id, whole)
 }
 
 fn desk_of(database: &Path) -> Desk {
@@ -160,12 +184,11 @@ fn a_backup_of_a_running_service_restores_to_an_equal_desk() {
     );
     let tournament = found(text(&database));
     let runtime = tokio::runtime::Runtime::new().expect("a runtime");
-    runtime.block_on(register(
-        &desk_of(&database),
-        &tournament,
-        20,
-        &AtomicBool::new(false),
-    ));
+    let (photo, whole) = runtime.block_on(async {
+        let desk = desk_of(&database);
+        let mut players = register(&desk, &tournament, 20, &AtomicBool::new(false)).await;
+        photograph(&desk, &tournament, players.remove(0)).await
+    });
     let key = folder.file("signing.key");
     let served = ["--database", text(&database), "--signing-key", text(&key)];
     let (program, mut printed) = Program::serve(served);
@@ -183,6 +206,9 @@ fn a_backup_of_a_running_service_restores_to_an_equal_desk() {
     assert_eq!(player_ids(&elsewhere), player_ids(&database));
     drop(program);
     assert_eq!(run(["doctor", "--database", text(&elsewhere)]).status, 0);
+    let desk = desk_of(&elsewhere);
+    let restored = runtime.block_on(desk.read(move |db| racket_photos::bytes(db, &photo, false)));
+    assert_eq!(restored.expect("the photo is there"), whole);
 }
 
 #[test]

@@ -110,6 +110,14 @@ async fn a_photo_of_damage_is_seen_from_the_counter_to_the_story() {
     let told = page(&harness, Role::Desk, &story).await;
     assert!(told.contains("racket photo kept") && told.contains("throat"));
     let racket = story.rsplit('/').next().unwrap_or_default();
+    let call = [
+        ("player_id", player.as_str()),
+        ("racket_id", racket),
+        ("court", "Court 2"),
+    ];
+    location(&send(&harness, Role::Desk, "/court-call", &call).await);
+    let runs = page(&harness, Role::Runner, "/court-call").await;
+    assert!(runs.contains(&photo), "who fetches it sees what it looks like");
     let gone = [("racket_id", racket)];
     let removed = send(&harness, Role::Desk, &format!("{photo}/remove"), &gone).await;
     assert_eq!(location(&removed), format!("{story}#photos"));

@@ -2,17 +2,17 @@
 //!
 //! Mains are solid, crosses dashed. Turning the drawing head down turns it by 180
 //! degrees; it is never mirrored, so A and B stay on their own strings.
+//! Few texts, all of one size: at the bench the drawing is read from an arm's length.
 use std::fmt::Write;
 
 use crate::frame::{FrameRecord, HoleRef, Side};
-use crate::racket_end::RacketEnd;
-use crate::spec::Pieces;
 use crate::string_plan::Plan;
 
 mod holes;
+mod labels;
+mod legend;
 mod outline;
 
-use holes::HoleRow;
 use outline::Outline;
 
 /// Where the head is on the drawing.
@@ -25,6 +25,15 @@ pub enum HeadAt {
     Bottom,
 }
 
+/// Half the sheet's width in its own units; every frame is drawn as large as it fits.
+const HALF_WIDTH: f64 = 216.0;
+/// The hoop keeps this far from the centre, so that labels have their place beside it.
+const HOOP_WITHIN: f64 = 140.0;
+/// The longest half of a hoop.
+const HOOP_UP_TO: f64 = 200.0;
+/// The size of all text: over 24 px where the bench shows the sheet 460 px wide.
+const TEXT: f64 = 23.0;
+
 /// The drawing of `frame` with what `plan` says of it; empty for sizes that make no hoop, which have no plan.
 #[must_use]
 pub fn svg(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
@@ -36,12 +45,13 @@ pub fn svg(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
         body: String::new(),
     };
     hoop(&outline, &mut sheet);
+    shoulder_zone(&outline, &mut sheet);
     crosses(&outline, plan, &mut sheet);
     mains(&outline, &mut sheet);
-    shoulder_zone(&outline, &mut sheet);
     if frame.mains.is_multiple_of(2) {
-        hole_marks(&outline, plan, &mut sheet);
+        labels::marked_holes(&outline, plan, &mut sheet);
     }
+    cross_numbers(&outline, plan, &mut sheet);
     letters(&outline, plan, &mut sheet);
     wrap(&outline, plan, head, &sheet.body)
 }
@@ -53,7 +63,7 @@ struct Sheet {
 }
 
 impl Sheet {
-    /// Millimetres of the racket to the sheet's coordinates, whose y runs down.
+    /// A point of the racket with y up to the sheet's coordinates, whose y runs down.
     fn point(&self, x: f64, y: f64) -> (f64, f64) {
         (self.turn * x, -self.turn * y)
     }
@@ -71,12 +81,29 @@ impl Sheet {
         ));
     }
 
+    fn ring(&mut self, class: &str, at: (f64, f64), radius: f64) {
+        let (x, y) = self.point(at.0, at.1);
+        self.add(format_args!(
+            r#"<circle class="{class}" cx="{x:.1}" cy="{y:.1}" r="{radius:.1}"/>"#
+        ));
+    }
+
     fn text(&mut self, class: &str, at: (f64, f64), text: &str) {
         let (x, y) = self.point(at.0, at.1);
         self.add(format_args!(
             r#"<text class="{class}" x="{x:.1}" y="{y:.1}">{}</text>"#,
             escape(text)
         ));
+    }
+
+    /// Text that begins at a point right of the centre, or ends at one left of it.
+    fn text_beside(&mut self, class: &str, at: (f64, f64), text: &str) {
+        let away = if self.point(at.0, at.1).0 < 0.0 {
+            "ends"
+        } else {
+            "begins"
+        };
+        self.text(&format!("{class} {away}"), at, text);
     }
 }
 
@@ -113,22 +140,31 @@ fn mains(outline: &Outline, sheet: &mut Sheet) {
 fn crosses(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
     let start = plan.start_cross.value.map(usize::from);
     for (index, y) in outline.crosses_y.iter().enumerate() {
-        let number = index + 1;
         let half = outline.half_width(*y);
-        let is_start = start == Some(number);
-        let class = if is_start { "cross start" } else { "cross" };
+        let class = if start == Some(index + 1) {
+            "cross start"
+        } else {
+            "cross"
+        };
         sheet.line(class, (-half, *y), (half, *y));
-        let margin = outline.width / 2.0 + outline.wall + 6.0;
-        if number == 1 || number == outline.crosses_y.len() || number.is_multiple_of(5) {
-            sheet.text("number", (margin, *y), &number.to_string());
+    }
+}
+
+/// The first cross, every fifth and the last, over the strings; the start cross beside them.
+fn cross_numbers(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
+    let start = plan.start_cross.value.map(usize::from);
+    let last = outline.crosses_y.len();
+    for (index, y) in outline.crosses_y.iter().enumerate() {
+        let number = index + 1;
+        // one that stands close to the last would run into it
+        let shown = number == 1 || number == last || (number.is_multiple_of(5) && number + 2 < last);
+        if shown && start != Some(number) {
+            sheet.text("number", (0.0, *y), &number.to_string());
         }
-        if is_start {
+        if start == Some(number) {
             let asked = if plan.start_cross.check_on_frame { "?" } else { "" };
-            sheet.text(
-                "start-label",
-                (-margin - 8.0, *y),
-                &format!("start {number}{asked}"),
-            );
+            let at = (-outline.width * 0.23, *y);
+            sheet.text("start-label", at, &format!("start {number}{asked}"));
         }
     }
 }
@@ -138,148 +174,51 @@ fn shoulder_zone(outline: &Outline, sheet: &mut Sheet) {
     let Some(outer) = outline.mains_x.last().copied() else {
         return;
     };
-    let radius = outline.width * 0.085;
     for x in [-outer, outer] {
-        let (cx, cy) = sheet.point(x, outline.head_y(x));
-        sheet.add(format_args!(
-            r#"<circle class="shoulder" cx="{cx:.1}" cy="{cy:.1}" r="{radius:.1}"/>"#
-        ));
-    }
-}
-
-fn hole_marks(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
-    for end in [RacketEnd::Head, RacketEnd::Throat] {
-        for side in [Side::A, Side::B] {
-            row_marks(
-                &HoleRow::new(outline, end, side, &plan.holes.mains_skip),
-                outline,
-                plan,
-                sheet,
-            );
-        }
-    }
-}
-
-/// Numbers and marks of the holes of one end and side; of the mains where holes are not on record.
-fn row_marks(row: &HoleRow<'_>, outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
-    let holes = &plan.holes;
-    let outwards = if row.end() == RacketEnd::Head { 1.0 } else { -1.0 };
-    let beside = |(x, y): (f64, f64), by: f64| (x * (1.0 + by / 300.0), y + outwards * by);
-    let marks = [
-        (&holes.mains_skip, "skip", "×"),
-        (&holes.crosses_skip, "skip", "×"),
-        (&holes.shared_holes, "shared", "◇"),
-        (&holes.tie_off_mains, "tie-off", "⊗"),
-        (&holes.tie_off_crosses, "tie-off", "⊕"),
-    ];
-    let marked: Vec<(u16, &str, &str)> = marks
-        .into_iter()
-        .flat_map(|(list, class, mark)| row.here(list).map(move |number| (number, class, mark)))
-        .collect();
-    let mut numbers: Vec<u16> = row.numbers().collect();
-    let last = numbers.last().copied().unwrap_or(0);
-    numbers.extend(
-        marked
-            .iter()
-            .map(|(number, ..)| *number)
-            .filter(|number| *number > last),
-    );
-    numbers.dedup();
-    for number in numbers {
-        let place = beside(row.place(number), outline.wall + 5.0);
-        sheet.text("number", place, &number.to_string());
-    }
-    for (number, class, mark) in marked {
-        sheet.text(class, beside(row.place(number), outline.wall / 2.0), mark);
+        sheet.ring("shoulder", (x, outline.head_y(x)), outline.width * 0.085);
     }
 }
 
 fn letters(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
-    let out = outline.width / 2.0 + outline.wall + 18.0;
+    let out = HALF_WIDTH - TEXT * 1.5;
     for (side, x) in [(Side::A, -out), (Side::B, out)] {
-        sheet.text("side", (x, -outline.length / 4.0), side.letter());
+        sheet.text("side", (x, 0.0), side.letter());
         if let Some(short) = &plan.short_side {
-            let which = if short.side == side {
-                "short side"
-            } else {
-                "long side"
-            };
-            sheet.text("which", (x, -outline.length / 4.0 - 17.0 * sheet.turn), which);
+            let which = if short.side == side { "short" } else { "long" };
+            for (line, text) in [(1.3, which), (2.3, "side")] {
+                sheet.text("which", (x, -line * labels::LINE * sheet.turn), text);
+            }
         }
     }
-    for (end, y) in [
-        ("head", outline.length / 2.0 + outline.wall + 20.0),
-        ("throat", -outline.length / 2.0 - outline.wall - 20.0),
-    ] {
+    let out = outline.length / 2.0 + outline.wall + TEXT * 0.8;
+    for (end, y) in [("head", out), ("throat", -out)] {
         sheet.text("end", (0.0, y), end);
     }
 }
 
 /// The style sheet inside every drawing. A page that holds a drawing allows this text and no other.
-pub const STYLE: &str = "text{font:9px sans-serif;text-anchor:middle;dominant-baseline:central;fill:#000}\
+pub const STYLE: &str = "text{font:23px sans-serif;text-anchor:middle;dominant-baseline:central;fill:#000}\
 .hoop{fill:none;stroke:#000;stroke-width:4}.main{stroke:#000;stroke-width:1}.outer{stroke-width:2.4}\
 .cross{stroke:#000;stroke-width:.9;stroke-dasharray:5 3}.start{stroke-width:2.4}\
-.shoulder{fill:none;stroke:#000;stroke-width:.8;stroke-dasharray:1 2}.number{font-size:10px}\
-.start-label{font-weight:bold}.side{font-size:20px;font-weight:bold}.heading{font-size:11px;font-weight:bold}\
-.skip,.shared,.tie-off{font-size:13px;font-weight:bold;paint-order:stroke;stroke:#fff;stroke-width:2}";
-
-/// What lines and marks mean, in lines that fit below the narrowest frame.
-const LINES: [&str; 2] = [
-    "solid: mains · dashed: crosses · dotted ring: shoulder zone",
-    "thick: outer mains and start cross",
-];
-const MARKS: [&str; 2] = [
-    "numbers: holes · × skip · ◇ shared hole",
-    "⊗ tie-off of the mains · ⊕ tie-off of the crosses",
-];
-const NO_HOLES: [&str; 2] = [
-    "numbers: mains from the centre",
-    "skips, shared holes and tie-offs are not on record",
-];
+.shoulder{fill:none;stroke:#000;stroke-width:.8;stroke-dasharray:1 2}\
+.leader{stroke:#000;stroke-width:1}.hole{fill:#fff;stroke:#000;stroke-width:2}\
+.begins{text-anchor:start}.ends{text-anchor:end}\
+.side,.heading,.start-label,.hole-label{font-weight:bold}.side{font-size:32px}\
+.number,.start-label{paint-order:stroke;stroke:#fff;stroke-width:6}";
 
 fn wrap(outline: &Outline, plan: &Plan, head: HeadAt, body: &str) -> String {
-    let half_width = (outline.width / 2.0 + outline.wall + 50.0).max(180.0);
-    let half_height = outline.length / 2.0 + outline.wall + 32.0;
-    let (width, height) = (2.0 * half_width, 2.0 * half_height + 84.0);
-    let marks = if plan.holes.known { MARKS } else { NO_HOLES };
-    let mut legend = String::new();
-    let mut y = half_height + 6.0;
-    for line in LINES.iter().chain(&marks) {
-        let _ = writeln!(legend, r#"<text class="legend" x="0" y="{y:.1}">{line}</text>"#);
-        y += 13.0;
-    }
-    for (line, y) in [title(plan), way(plan)]
-        .iter()
-        .zip([-half_height - 20.0, -half_height - 6.0])
-    {
-        let line = escape(line);
-        let _ = writeln!(legend, r#"<text class="heading" x="0" y="{y:.1}">{line}</text>"#);
-    }
+    let half_height = outline.length / 2.0 + outline.wall + TEXT * 1.5;
+    let (legend, legend_height) = legend::below(plan, half_height);
+    let (width, height) = (2.0 * HALF_WIDTH, 2.0 * half_height + legend_height);
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"drawing-title drawing-desc\" \
          viewBox=\"{:.1} {:.1} {width:.1} {height:.1}\">\n<title id=\"drawing-title\">{}</title>\n\
          <desc id=\"drawing-desc\">{}</desc>\n<style>{STYLE}</style>\n{body}{legend}</svg>\n",
-        -half_width,
-        -half_height - 32.0,
-        escape(&title(plan)),
+        -HALF_WIDTH,
+        -half_height,
+        escape(&legend::title(plan)),
         escape(&description(plan, head)),
     )
-}
-
-fn title(plan: &Plan) -> String {
-    format!(
-        "{}: {} mains x {} crosses",
-        plan.frame.name, plan.frame.mains, plan.frame.crosses
-    )
-}
-
-/// Pieces and method.
-fn way(plan: &Plan) -> String {
-    let pieces = match plan.pieces {
-        Pieces::One => "one piece",
-        Pieces::Two => "two pieces",
-    };
-    format!("{pieces} · {}", plan.method.method.words())
 }
 
 fn description(plan: &Plan, head: HeadAt) -> String {

@@ -3,6 +3,7 @@ use serde_json::{Value, json};
 
 use crate::busy_day::BusyDay;
 use crate::chromium::TABLET;
+use crate::page_rules;
 use crate::screen::Screen;
 use crate::tournament::Tournament;
 
@@ -15,10 +16,22 @@ const SECOND_PX: f64 = 72.0;
 /// Everything else that takes a tap (WCAG 2.2, 2.5.5, level AAA).
 const ANY_TARGET_PX: f64 = 44.0;
 
-/// Text of the bench's own part with its size; the drawing's marks and the bar on top are not read at work.
+/// Text of the bench's own part with its size as it is seen, so a drawing's by its scale; the bar on top is not
+/// read at work.
 const TEXTS: &str = "return [...document.querySelectorAll('main *')].filter(one => one.checkVisibility() \
-      && !one.closest('.unseen, svg') && [...one.childNodes].some(node => node.nodeType === 3 && node.data.trim())) \
-    .map(one => [parseFloat(getComputedStyle(one).fontSize), one.innerText.slice(0, 40)])";
+      && !one.closest('.unseen, style, title, desc') && [...one.childNodes].some(node => node.nodeType === 3 && node.data.trim())) \
+    .map(one => [parseFloat(getComputedStyle(one).fontSize) * (one.getScreenCTM?.().a ?? 1), one.textContent.trim().slice(0, 40)])";
+/// Texts of the drawing that run into each other or beyond its edge.
+const RUN_INTO: &str = "const texts = [...document.querySelectorAll('.drawing text')]; \
+    const all = texts.map(one => one.getBoundingClientRect()); \
+    const sheet = document.querySelector('.drawing svg').getBoundingClientRect(); \
+    const high = box => Math.min(box.height, parseFloat(getComputedStyle(texts[0]).fontSize)); \
+    const apart = (a, b) => a.right <= b.left || b.right <= a.left \
+      || Math.abs((a.top + a.bottom) - (b.top + b.bottom)) / 2 >= (high(a) + high(b)) / 2; \
+    return all.flatMap((box, place) => [ \
+      ...(box.left < sheet.left - 1 || box.right > sheet.right + 1 ? [`beyond the edge: ${texts[place].textContent}`] : []), \
+      ...all.slice(place + 1).flatMap((other, next) => apart(box, other) ? [] \
+        : [`${texts[place].textContent} runs into ${texts[place + 1 + next].textContent}`])])";
 const TARGETS: &str = "return [...document.querySelectorAll(arguments[0])].filter(one => one.checkVisibility()) \
     .map(one => [one.getBoundingClientRect().height, one.innerText.slice(0, 40) || one.name])";
 
@@ -46,6 +59,20 @@ async fn at_the_bench_texts_can_be_read_and_keys_be_hit() {
             small.extend(smaller(&bench, &path, at_least_px, TARGETS, what).await);
         }
         primary_is_in_sight(&bench, &path).await;
+    }
+    for turned in ["", "?turned=yes"] {
+        bench.open(&format!("/plan/{}{turned}", day.machine)).await;
+        let run_into = bench.run(RUN_INTO, json!([])).await;
+        small.extend(page_rules::lines(run_into));
+        bench
+            .run("document.querySelector('.drawing').scrollIntoView()", json!([]))
+            .await;
+        bench
+            .picture(&format!(
+                "plan-drawing{}-tablet",
+                if turned.is_empty() { "" } else { "-turned" }
+            ))
+            .await;
     }
     bench.close().await;
     tournament.admin.close().await;

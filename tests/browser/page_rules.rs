@@ -90,7 +90,8 @@ async fn axe(screen: &Screen) -> Vec<String> {
     lines(found.expect("axe answers"))
 }
 
-fn lines(found: Value) -> Vec<String> {
+/// The lines that a script answered.
+pub(crate) fn lines(found: Value) -> Vec<String> {
     let found = found.as_array().cloned().unwrap_or_default();
     found
         .into_iter()

@@ -14,11 +14,12 @@ fn place(drawing: &str, class: &str, label: &str) -> (f64, f64) {
         .lines()
         .find(|line| line.contains(&format!("class=\"{class}\"")) && line.contains(&format!(">{label}<")))
         .expect("the label");
-    let number = |name: &str| {
-        let start = line.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
-        line[start..].split('"').next().unwrap().parse().unwrap()
-    };
-    (number("x"), number("y"))
+    (attribute(line, "x"), attribute(line, "y"))
+}
+
+fn attribute(line: &str, name: &str) -> f64 {
+    let start = line.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
+    line[start..].split('"').next().unwrap().parse().unwrap()
 }
 
 #[test]
@@ -29,11 +30,34 @@ fn d02_the_drawing_has_title_numbered_holes_solid_mains_and_dashed_crosses() {
     assert_eq!(drawing.matches("class=\"cross").count(), 19);
     assert!(drawing.contains(".cross{stroke:#000;stroke-width:.9;stroke-dasharray"));
     assert!(!drawing.contains(".main{stroke:#000;stroke-width:1;stroke-dasharray"));
-    // head and throat holes 1 to 10 on both sides: main 8 uses hole 10 after the skips 7 and 9
-    assert_eq!(drawing.matches(">10</text>").count(), 4 + 1);
-    assert_eq!(drawing.matches("class=\"skip\"").count(), 8);
-    assert_eq!(drawing.matches("class=\"shared\"").count(), 2);
-    assert_eq!(drawing.matches("class=\"tie-off\"").count(), 4);
+    // skips 7 and 9 at head and throat on both sides, as the frame's record has them
+    let labelled = |label: &str| drawing.matches(&format!(">{label}</text>")).count();
+    assert_eq!((labelled("× 7"), labelled("× 9")), (4, 4));
+    assert_eq!(labelled("◇ 8"), 2, "{drawing}");
+    assert_eq!(drawing.matches("class=\"hole\"").count(), 14);
+    assert_eq!(drawing.matches("class=\"leader\"").count(), 14);
+    assert_eq!((labelled("1"), labelled("5"), labelled("19")), (1, 1, 1));
+}
+
+/// Beside the hoop labels stand one below the other: none runs into the next, whatever lies close together.
+#[test]
+fn labels_of_holes_stand_apart() {
+    for head in [HeadAt::Top, HeadAt::Bottom] {
+        let drawing = drawn(head);
+        let mut ends: Vec<f64> = drawing
+            .lines()
+            .filter(|line| line.contains("hole-label begins"))
+            .map(|line| attribute(line, "y"))
+            .collect();
+        assert!(ends.len() > 4, "{drawing}");
+        ends.sort_by(f64::total_cmp);
+        let closest = ends
+            .windows(2)
+            .map(|pair| pair[1] - pair[0])
+            .fold(f64::MAX, f64::min);
+        // the text's own size
+        assert!(closest > 23.0, "{closest}");
+    }
 }
 
 #[test]

@@ -45,11 +45,6 @@ impl<'a> HoleRow<'a> {
             .map(|hole| hole.hole)
     }
 
-    /// Every hole number up to the outermost main's.
-    pub(super) fn numbers(&self) -> impl Iterator<Item = u16> + use<> {
-        1..=self.main_holes.last().copied().unwrap_or(0)
-    }
-
     /// Where hole `number` stands; beyond the outermost main it follows the hoop.
     pub(super) fn place(&self, number: u16) -> (f64, f64) {
         let xs = &self.outline.mains_x;

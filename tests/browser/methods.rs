@@ -49,10 +49,10 @@ async fn at_the_plan_another_weave_method_is_compared_and_taken_and_steps_and_ti
     bench.reads(".plan-facts", "chosen at the bench").await;
     bench.reads(".steps", "tail").await;
 
-    bench.tap("mains done").await;
-    bench.reads(".phase-marks", "mains done").await;
-    bench.tap("crosses done").await;
-    bench.reads(".phase-marks", "crosses done").await;
+    bench.tap("Mains done").await;
+    bench.reads(".phase-marks", "Mains done").await;
+    bench.tap("Crosses done").await;
+    bench.reads(".phase-marks", "Crosses done").await;
     bench.disappears("#methods").await;
     let (_, story) = tournament
         .admin

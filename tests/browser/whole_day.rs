@@ -217,10 +217,10 @@ impl House {
     async fn change_after_the_mains(&self, job: &str) {
         let bench = &self.bench;
         let began = Instant::now();
-        bench.tap("mains done").await;
+        bench.tap("Mains done").await;
         self.wall.reads("tr", "mains done").await;
         tell("mains done", began);
-        bench.reads(".phase-marks", "mains done").await;
+        bench.reads(".phase-marks", "Mains done").await;
         let path = format!("/v1/jobs/{job}");
         let (_, now) = self.desk.call("GET", &path, Value::Null).await;
         let mut spec = now["spec"].clone();
@@ -264,8 +264,8 @@ impl House {
         bench.tap("Snapped").await;
         bench.click("#snapped button[value=cross]").await;
         bench.reads(".plan-facts", "attempt 2").await;
-        bench.tap("mains done").await;
-        bench.reads(".phase-marks", "mains done").await;
+        bench.tap("Mains done").await;
+        bench.reads(".phase-marks", "Mains done").await;
         let began = Instant::now();
         bench.tap("Strung").await;
         self.wall.reads("tr", "checking").await;

@@ -18,10 +18,10 @@ async fn a_racket_strung_without_network_is_on_record_once_with_the_times_of_its
     cable.pull().await;
     start(&bench, &job).await;
     bench.reads("[data-waiting-band]", "Working offline since").await;
-    bench.tap("mains done").await;
-    bench.reads(".phase-marks", "mains done").await;
+    bench.tap("Mains done").await;
+    bench.reads(".phase-marks", "Mains done").await;
     bench.open(&bench.path().await).await;
-    bench.reads(".phase-marks", "mains done").await;
+    bench.reads(".phase-marks", "Mains done").await;
     bench.tap("Strung").await;
     bench.arrived_at("/check/").await;
     for point in ["weave_ok", "tie_offs_ok", "grommets_ok"] {
@@ -77,13 +77,13 @@ async fn a_hold_set_meanwhile_stands_beside_what_was_tapped_without_network() {
         .create(&hold, json!({"reason": "player asked to wait"}))
         .await;
     start(&bench, &job).await;
-    bench.tap("mains done").await;
-    bench.reads(".phase-marks", "mains done").await;
+    bench.tap("Mains done").await;
+    bench.reads(".phase-marks", "Mains done").await;
 
     cable.plug_in().await;
     bench.reads("#disputed", "Here: Start").await;
     bench.reads("#disputed", "The desk:").await;
-    bench.reads("#disputed", "Here: mains done").await;
+    bench.reads("#disputed", "Here: Mains done").await;
     bench.reads("#disputed", "hangs on the one above").await;
     bench.picture("offline-disputed-tablet").await;
     bench.tap("Leave it as the desk has it").await;

@@ -98,6 +98,13 @@ impl JobPhase {
         }
     }
 
+    /// The phase as a caption: "Mains done".
+    #[must_use]
+    pub fn caption(self) -> String {
+        let (first, rest) = self.words().split_at(1);
+        first.to_ascii_uppercase() + rest
+    }
+
     /// The phase after this one.
     #[must_use]
     pub fn next(self) -> Option<Self> {

@@ -95,7 +95,7 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
             String::new()
         },
         undo: match (fresh, phase) {
-            (Some(at), Some(phase)) => format!("{}, {}", phase.words(), visitor.time(at)),
+            (Some(at), Some(phase)) => format!("{}, {}", phase.caption(), visitor.time(at)),
             _ => String::new(),
         },
         paused: sheet.job.paused,
@@ -284,7 +284,7 @@ fn steps(plan: &Plan, tapped: Option<JobPhase>) -> Vec<Step> {
 
 fn marks(visitor: &Visitor, bench: &BenchSheet) -> Vec<PhaseMark> {
     let mark = |(phase, at): &(JobPhase, chrono::DateTime<chrono::Utc>)| PhaseMark {
-        label: phase.words().to_owned(),
+        label: phase.caption(),
         at: visitor.time(*at),
     };
     bench.taps.iter().map(mark).collect()
@@ -309,7 +309,7 @@ fn acts(phase: Option<JobPhase>) -> (PhaseAct, Option<PhaseAct>, Vec<PhaseAct>) 
     let act = |phase: JobPhase| PhaseAct {
         action: "phase".into(),
         phase: phase.as_str().into(),
-        label: phase.words().into(),
+        label: phase.caption(),
     };
     let finish = PhaseAct {
         action: "finish".into(),

@@ -1,4 +1,5 @@
 //! A racket is taken in by somebody who has only a keyboard.
+use fantoccini::actions::{InputSource, KeyAction, KeyActions};
 use fantoccini::key::Key;
 use serde_json::json;
 
@@ -40,14 +41,15 @@ fn enter() -> String {
     char::from(Key::Enter).to_string()
 }
 
-/// Types into whatever has the focus.
+/// Types into whatever has the focus, key by key: a field for files would take text for a file's name.
 async fn typed(screen: &Screen, keys: &str) {
-    let focused = screen
-        .client()
-        .active_element()
-        .await
-        .expect("something has the focus");
-    focused.send_keys(keys).await.expect("it takes keys");
+    let pressed = keys
+        .chars()
+        .fold(KeyActions::new("keyboard".to_owned()), |all, value| {
+            all.then(KeyAction::Down { value }).then(KeyAction::Up { value })
+        });
+    let typed = screen.client().perform_actions(pressed).await;
+    typed.expect("keys are pressed");
 }
 
 /// Goes on with the tab key until this has the focus; every stop on the way can be seen.

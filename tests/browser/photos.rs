@@ -38,25 +38,7 @@ async fn a_photo_of_damage_is_seen_at_hand_out_at_the_bench_and_in_the_story() {
     let tournament = Tournament::start().await;
     let day = BusyDay::of(&tournament).await;
     let desk = tournament.screen("desk", TABLET).await;
-    desk.open(&format!("/hand-in?player={}", day.returning_player))
-        .await;
-    // the bar of actions lies over what is below it
-    let into_sight = "document.querySelector('[data-photos]').scrollIntoView({block: 'center'})";
-    desk.run(into_sight, json!([])).await;
-    desk.tap("Damage seen").await;
-    desk.tap("Where is the damage?").await;
-    desk.run(
-        "document.querySelector('.outline').scrollIntoView({block: 'center'})",
-        json!([]),
-    )
-    .await;
-    desk.click("input[name=damage][value=throat] + span").await;
-    desk.run(into_sight, json!([])).await;
-    choose_photo(&desk, "#line_1_photo").await;
-    desk.picture("hand-in-photo-tablet").await;
-    desk.tap("Same again").await;
-    desk.arrived_at("/hand-in?taken").await;
-    shows(&desk, ".taken", 1).await;
+    take_in_with_damage(&desk, &day.returning_player).await;
     let code = desk.text(".taken .tag-code").await;
 
     desk.open(&format!("/hand-out?player={}", day.returning_player))
@@ -99,6 +81,28 @@ async fn a_photo_of_damage_is_seen_at_hand_out_at_the_bench_and_in_the_story() {
     for screen in [desk, bench, tournament.admin] {
         screen.close().await;
     }
+}
+
+/// A returning player's racket with a damaged throat comes in the same again, photographed.
+async fn take_in_with_damage(desk: &Screen, player: &str) {
+    desk.open(&format!("/hand-in?player={player}")).await;
+    // the bar of actions lies over what is below it
+    let into_sight = "document.querySelector('[data-photos]').scrollIntoView({block: 'center'})";
+    desk.run(into_sight, json!([])).await;
+    desk.tap("Damage seen").await;
+    desk.tap("Where is the damage?").await;
+    desk.run(
+        "document.querySelector('.outline').scrollIntoView({block: 'center'})",
+        json!([]),
+    )
+    .await;
+    desk.click("input[name=damage][value=throat] + span").await;
+    desk.run(into_sight, json!([])).await;
+    choose_photo(desk, "#line_1_photo").await;
+    desk.picture("hand-in-photo-tablet").await;
+    desk.tap("Same again").await;
+    desk.arrived_at("/hand-in?taken").await;
+    shows(desk, ".taken", 1).await;
 }
 
 /// The tag with a photo, unless that is the job's own: then another one's.

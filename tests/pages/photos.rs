@@ -142,9 +142,13 @@ async fn a_form_that_is_refused_loses_neither_its_words_nor_its_photo() {
     );
     fields.push(("line_1_unit", "kg".to_owned()));
     fields.push(("line_1_photo_again", again));
-    let taken = location(&send_files(&harness, "/hand-in", &borrowed(&fields), &[]).await);
-    let taken = page(&harness, Role::Desk, &taken).await;
-    assert!(taken.contains("<a class=\"photo\""));
+    let mut without = fields.clone();
+    without.push(("line_1_photo_out", "yes".to_owned()));
+    for (fields, kept) in [(fields, true), (without, false)] {
+        let taken = location(&send_files(&harness, "/hand-in", &borrowed(&fields), &[]).await);
+        let taken = page(&harness, Role::Desk, &taken).await;
+        assert_eq!(taken.contains("<a class=\"photo\""), kept);
+    }
 }
 
 #[actix_web::test]

@@ -29,6 +29,10 @@ fn name_again(number: usize) -> String {
     format!("line_{number}_photo_again")
 }
 
+fn name_out(number: usize) -> String {
+    format!("line_{number}_photo_out")
+}
+
 /// Where a photo of a line is chosen.
 pub fn field(number: usize) -> Field {
     Field::new(
@@ -51,7 +55,10 @@ pub async fn pictures(sent: &WithPhotos) -> (Pictures, Vec<(usize, NotKept)>) {
         }
         let file = |name: String| sent.photos.iter().find(|(field, _)| *field == name);
         let fresh = file(name(number)).map(|(_, file)| file.clone());
-        let again = file(name_again(number)).and_then(|(_, text)| STANDARD.decode(text).ok());
+        let left_out = sent.form.get(&name_out(number)) == "yes";
+        let again = file(name_again(number))
+            .filter(|_| !left_out)
+            .and_then(|(_, text)| STANDARD.decode(text).ok());
         let Some(file) = fresh.or_else(|| again.map(Bytes::from)) else {
             continue;
         };
@@ -81,6 +88,7 @@ pub fn put_back(card: &mut Card, pictures: &Pictures) {
         if let Some(line) = card.lines.get_mut(number - 1) {
             line.photo_again = Some(PhotoAgain {
                 name: name_again(*number),
+                out: name_out(*number),
                 whole: STANDARD.encode(&picture.whole),
                 small: STANDARD.encode(&picture.small),
             });

@@ -4,7 +4,7 @@
 //! |---|---|---|
 //! | GET | `/hand-in` | `q`: a tag, label, badge or part of a name |
 //! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines` |
-//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`, `line_n_photo` (a file) or `line_n_photo_again`; `override` and `override_reason` after a problem card; `once` |
+//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`, `line_n_photo` (a file) or `line_n_photo_again` with `line_n_photo_out=yes` to leave it out; `override` and `override_reason` after a problem card; `once` |
 //! | POST | `/hand-in` | `add_line=yes` shows the same form with one line more; nothing is stored |
 //!
 //! `line_n_as_said` takes the wish as it was spoken: "24/23", "52", "24 and a half", "one kilo down".
@@ -159,6 +159,8 @@ pub struct Line {
 pub struct PhotoAgain {
     /// The field: `line_n_photo_again`.
     pub name: String,
+    /// The box that leaves it out: `line_n_photo_out`.
+    pub out: String,
     /// Base 64 of the photo, already small and bare.
     pub whole: String,
     /// The small one, likewise.

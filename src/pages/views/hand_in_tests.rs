@@ -258,6 +258,7 @@ fn a_photo_is_chosen_in_the_condition_check_and_one_that_came_along_is_still_the
     let mut card = card(Wish::Same);
     card.lines[0].photo_again = Some(PhotoAgain {
         name: "line_1_photo_again".into(),
+        out: "line_1_photo_out".into(),
         whole: "d2hvbGU=".into(),
         small: "c21hbGw=".into(),
     });

@@ -8,21 +8,41 @@ use crate::chromium::TABLET;
 use crate::screen::Screen;
 use crate::tournament::Tournament;
 
+/// A counter in the middle of its day, at the end of a cable that can be pulled.
+struct Counter {
+    tournament: Tournament,
+    day: BusyDay,
+    cable: Cable,
+    desk: Screen,
+}
+
+impl Counter {
+    async fn open() -> Self {
+        let tournament = Tournament::start().await;
+        let day = BusyDay::of(&tournament).await;
+        let cable = Cable::to(tournament.base()).await;
+        let desk = tournament.screen_at(&cable.base(), "desk", TABLET).await;
+        Self {
+            tournament,
+            day,
+            cable,
+            desk,
+        }
+    }
+}
+
 const KEPT: &str = "return caches.open('pages').then(pages => pages.match(arguments[0])) \
                     .then(page => page?.text()).then(text => text?.includes(arguments[1]) ?? false)";
 
 #[tokio::test(flavor = "multi_thread")]
 async fn d17_a_racket_taken_in_without_network_keeps_its_code_and_is_on_record_once() {
-    let tournament = Tournament::start().await;
-    let day = BusyDay::of(&tournament).await;
-    let mut cable = Cable::to(tournament.base()).await;
-    let desk = tournament.screen_at(&cable.base(), "desk", TABLET).await;
-    let card = format!("/hand-in?player={}", day.returning_player);
-    desk.open("/hand-in").await;
-    desk.open(&card).await;
-    ready_to_go_on_alone(&desk, &card, "Same again").await;
-
-    cable.pull().await;
+    let Counter {
+        tournament,
+        day,
+        mut cable,
+        desk,
+    } = Counter::open().await;
+    alone_with_the_card(&desk, &mut cable, &day).await;
     desk.open("/hand-in?q=sample").await;
     desk.reads("#counter-waits", "Working without network").await;
     desk.click("#counter-waits .hits a").await;
@@ -54,16 +74,13 @@ async fn d17_a_racket_taken_in_without_network_keeps_its_code_and_is_on_record_o
 
 #[tokio::test(flavor = "multi_thread")]
 async fn d17_a_racket_taken_in_elsewhere_meanwhile_is_put_before_a_person() {
-    let tournament = Tournament::start().await;
-    let day = BusyDay::of(&tournament).await;
-    let mut cable = Cable::to(tournament.base()).await;
-    let desk = tournament.screen_at(&cable.base(), "desk", TABLET).await;
-    let card = format!("/hand-in?player={}", day.returning_player);
-    desk.open("/hand-in").await;
-    desk.open(&card).await;
-    ready_to_go_on_alone(&desk, &card, "Same again").await;
-
-    cable.pull().await;
+    let Counter {
+        tournament,
+        day,
+        mut cable,
+        desk,
+    } = Counter::open().await;
+    let card = alone_with_the_card(&desk, &mut cable, &day).await;
     tournament
         .take_in(&tournament.admin, "P4/1", ("22", "22", "kg"))
         .await;
@@ -82,10 +99,12 @@ async fn d17_a_racket_taken_in_elsewhere_meanwhile_is_put_before_a_person() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn d17_a_racket_given_out_without_network_is_out_once_with_the_time_of_the_device() {
-    let tournament = Tournament::start().await;
-    let day = BusyDay::of(&tournament).await;
-    let mut cable = Cable::to(tournament.base()).await;
-    let desk = tournament.screen_at(&cable.base(), "desk", TABLET).await;
+    let Counter {
+        tournament,
+        day,
+        mut cable,
+        desk,
+    } = Counter::open().await;
     give_out_alone(&tournament, &desk, &mut cable, &day).await;
 
     cable.plug_in().await;
@@ -99,10 +118,12 @@ async fn d17_a_racket_given_out_without_network_is_out_once_with_the_time_of_the
 
 #[tokio::test(flavor = "multi_thread")]
 async fn d17_a_racket_that_left_elsewhere_meanwhile_is_shown_both_ways() {
-    let tournament = Tournament::start().await;
-    let day = BusyDay::of(&tournament).await;
-    let mut cable = Cable::to(tournament.base()).await;
-    let desk = tournament.screen_at(&cable.base(), "desk", TABLET).await;
+    let Counter {
+        tournament,
+        day,
+        mut cable,
+        desk,
+    } = Counter::open().await;
     give_out_alone(&tournament, &desk, &mut cable, &day).await;
     let job = format!("/v1/jobs/{}", day.ready);
     let (_, before) = tournament.admin.call("GET", &job, Value::Null).await;
@@ -145,12 +166,21 @@ async fn give_out_alone(tournament: &Tournament, desk: &Screen, cable: &mut Cabl
     assert!(out.is_empty(), "{out:?}");
 }
 
-/// The device has the page, and codes of its own.
-/// Waits until this device has the card and codes, so that the cable can be pulled.
+/// Waits until this device has the card and codes of its own, so that the cable can be pulled.
 pub(crate) async fn ready_to_go_on_alone(desk: &Screen, card: &str, says: &str) {
     desk.until("the card is kept", KEPT, json!([card, says])).await;
     let codes = "return outbox.fact('codes').then(codes => (codes ?? []).length > 0)";
     desk.until("codes are kept", codes, json!([])).await;
+}
+
+/// The card of the returning player is on the device; then the network goes.
+async fn alone_with_the_card(desk: &Screen, cable: &mut Cable, day: &BusyDay) -> String {
+    let card = format!("/hand-in?player={}", day.returning_player);
+    desk.open("/hand-in").await;
+    desk.open(&card).await;
+    ready_to_go_on_alone(desk, &card, "Same again").await;
+    cable.pull().await;
+    card
 }
 
 async fn events(screen: &Screen, kind: &str, job: &str) -> Vec<Value> {

@@ -1,5 +1,6 @@
 //! A headless Chromium of the test's own, behind its driver.
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, ErrorKind};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, TcpListener};
 use std::process::{Child, Command, Stdio};
 
 use fantoccini::{Client, ClientBuilder};
@@ -82,28 +83,54 @@ impl Chromium {
 struct Driver {
     process: Child,
     port: u16,
+    /// What keeps the port for this driver alone among all tests of this machine.
+    _reserved: TcpListener,
 }
 
+/// Below the ports that Linux gives to outgoing connections (32768 and up by default), so none of those is in the way.
+const PORTS: std::ops::Range<u16> = 10_000..32_000;
+
 impl Driver {
-    /// The driver picks a free port itself and says which; reading that line is also the wait for it.
+    /// Told to pick a port (`--port=0`), the driver takes one that is free on `::1` and ends when any connection
+    /// holds the same port on 127.0.0.1: the busier the machine, the likelier. So the port is picked here.
     fn start() -> Self {
+        let (reserved, port) = free_port();
         let mut process = Command::new("chromedriver")
-            .arg("--port=0")
+            .arg(format!("--port={port}"))
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
             .expect("chromedriver is installed (Debian's package chromium-driver)");
         let said = BufReader::new(process.stdout.take().expect("its output"));
-        let port = said
-            .lines()
-            .map_while(Result::ok)
-            .find_map(|line| {
-                let port = line.split("successfully on port ").nth(1)?;
-                port.trim_end_matches('.').parse().ok()
-            })
-            .expect("chromedriver names its port");
-        Self { process, port }
+        let mut before = Vec::new();
+        // reading that line is also the wait for it
+        let ready = said.lines().map_while(Result::ok).any(|line| {
+            let ready = line.contains("was started successfully");
+            before.push(line);
+            ready
+        });
+        assert!(ready, "chromedriver does not start on port {port}: {before:?}");
+        Self {
+            process,
+            port,
+            _reserved: reserved,
+        }
     }
+}
+
+/// A port that is free on both addresses of the driver. The same port on an address that nobody else uses is
+/// held as long as the driver runs: a test that finds it taken goes on to the next.
+fn free_port() -> (TcpListener, u16) {
+    PORTS
+        .into_iter()
+        .find_map(|port| {
+            let reserved = TcpListener::bind((Ipv4Addr::new(127, 0, 0, 2), port)).ok()?;
+            let in_use = |error: std::io::Error| error.kind() == ErrorKind::AddrInUse;
+            let free = |address: IpAddr| !TcpListener::bind((address, port)).is_err_and(in_use);
+            let both = free(Ipv4Addr::LOCALHOST.into()) && free(Ipv6Addr::LOCALHOST.into());
+            both.then_some((reserved, port))
+        })
+        .expect("a port is free")
 }
 
 impl Drop for Driver {

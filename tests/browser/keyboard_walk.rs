@@ -1,0 +1,83 @@
+//! The tab key through a whole page: everything that takes a touch is reached, is seen with its ring, and lies in
+//! the order it is read in.
+use serde_json::json;
+
+use crate::keys::tab;
+use crate::page_rules::lines;
+use crate::screen::Screen;
+
+/// Notes where the focus stands after each stroke of the tab key, and what a person sees of it.
+const NOTE: &str = r"
+const shown = one => one.checkVisibility({visibilityProperty: true});
+const keyOf = one => one.type === 'radio'
+  ? `radio ${[...document.forms].indexOf(one.form)} ${one.name}`
+  : [...document.querySelectorAll('*')].indexOf(one) + ' ' + one.outerHTML.slice(0, 90);
+const wanted = () => {
+  const all = [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex]')];
+  return [...new Set(all.filter(one => one.tabIndex >= 0 && !one.disabled && shown(one)).map(keyOf))];
+};
+const ringed = one => [one, one.closest('label')].some(box => {
+  if (!box) return false;
+  const style = getComputedStyle(box);
+  return style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2;
+});
+// WCAG 2.2, 2.4.11: nothing stands before what has the focus
+const covered = one => {
+  const box = one.getClientRects()[0] ?? one.getBoundingClientRect();
+  const x = Math.min(Math.max((box.left + box.right) / 2, 1), innerWidth - 1);
+  // what is taller than the window is judged by the part of it that can be in sight
+  const [top, bottom] = box.height > innerHeight ? [Math.max(box.top, 0), Math.min(box.bottom, innerHeight)] : [box.top, box.bottom];
+  const y = (top + bottom) / 2;
+  if (y < 0 || y > innerHeight || box.right < 0 || box.left > innerWidth) return `out of sight at ${Math.round(y)}`;
+  const front = document.elementFromPoint(x, y);
+  const own = front === null || one.contains(front) || front.contains(one) || front.closest('label')?.contains(one) || [...(one.labels ?? [])].some(label => label.contains(front));
+  return own ? '' : `behind ${front.tagName}.${front.className}`;
+};
+window.walk = {wanted, stops: [], told: []};
+const sticks = one => { for (let up = one; up; up = up.parentElement) if (/sticky|fixed/.test(getComputedStyle(up).position)) return true; return false; };
+if (!window.noting) addEventListener('keyup', event => {
+  if (event.key !== 'Tab') return;
+  const here = document.activeElement;
+  if (here === document.body || here === null) { walk.last = undefined; return; }
+  const key = keyOf(here);
+  const told = what => walk.told.push(`${what}: ${here.outerHTML.slice(0, 120)}`);
+  if (walk.stops.at(-1) === key && walk.wanted().length > 1) told('the tab key does not leave it');
+  if (!walk.stops.includes(key)) {
+    if (!ringed(here)) told('no ring round the focus');
+    const why = covered(here);
+    if (why) told(why);
+    // a step back up is a step into the next column, or the order is not the one it is read in
+    const box = here.getBoundingClientRect();
+    const now = {top: box.top + scrollY, bottom: box.bottom + scrollY, left: box.left, right: box.right, main: here.closest('main') !== null && !sticks(here)};
+    const before = walk.last;
+    const forwards = document.documentElement.dir === 'rtl' ? before?.left > now.left : before?.left < now.left;
+    if (before?.main && now.main && now.bottom <= before.top && !forwards) told('goes back up to');
+    walk.last = now;
+  }
+  walk.stops.push(key);
+}, true);
+window.noting = true;";
+
+/// What is wrong where somebody walks through the open page with the tab key alone.
+pub(crate) async fn broken(screen: &Screen, name: &str) -> Vec<String> {
+    screen.run(NOTE, json!([])).await;
+    let wanted = screen.run("return walk.wanted().length", json!([])).await;
+    let wanted = usize::try_from(wanted.as_u64().unwrap_or_default()).unwrap_or_default();
+    // from wherever the page puts the focus to the end, and over the beginning to where it was; what can be
+    // scrolled is a stop too
+    tab(screen, wanted + 12).await;
+    let found = screen
+        .run(
+            "const missed = walk.wanted().filter(key => !walk.stops.includes(key)).map(key => `not reached: ${key}`); \
+             const first = document.querySelector('header nav') && !document.querySelector('a[href]').matches('.skip') \
+               ? ['no skip link before the places'] : []; \
+             const landmark = document.querySelectorAll('main').length === 1 ? [] : ['not one main part']; \
+             return [...walk.told, ...missed, ...first, ...landmark]",
+            json!([]),
+        )
+        .await;
+    lines(found)
+        .into_iter()
+        .map(|one| format!("{name}, by keyboard: {one}"))
+        .collect()
+}

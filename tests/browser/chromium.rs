@@ -16,6 +16,8 @@ pub(crate) const TABLET: (u32, u32) = (1180, 820);
 pub(crate) const PHONE: (u32, u32) = (390, 844);
 /// The narrowest screen that pages must fit (WCAG 2.2, 1.4.10).
 pub(crate) const NARROWEST: (u32, u32) = (320, 640);
+/// A page of 1280 x 1024 at 400 %, the most that pages must bear (WCAG 2.2, 1.4.10).
+pub(crate) const ZOOMED: (u32, u32) = (320, 256);
 /// A wall screen.
 pub(crate) const WALL: (u32, u32) = (1920, 1080);
 
@@ -66,7 +68,7 @@ impl Chromium {
     pub(crate) async fn resize(&self, size: (u32, u32)) {
         let (width, height) = size;
         // what is held in a hand lays its scroll bars over the page
-        let mobile = matches!(size, PHONE | TABLET | NARROWEST);
+        let mobile = matches!(size, PHONE | TABLET | NARROWEST | ZOOMED);
         let size =
             serde_json::json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile});
         dev_tools::command(&self.client, "Emulation.setDeviceMetricsOverride", size).await;

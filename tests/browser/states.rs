@@ -1,15 +1,16 @@
 //! Every screen with nothing in it, refused, without network, and as eyes see it that tell colours badly.
-use serde_json::{Value, json};
+use serde_json::json;
 
 use crate::busy_day::BusyDay;
 use crate::cable::Cable;
 use crate::chromium::{LAPTOP, TABLET, WALL};
+use crate::program::Program;
 use crate::screen::Screen;
 use crate::tournament::{PASSWORD, Tournament};
-use crate::{dev_tools, page_rules};
+use crate::{dev_tools, eyes, keyboard_walk, page_rules};
 
 /// Where nothing is yet, and words that tell what will be there or how it begins.
-const EMPTY: [(&str, &str, &str); 12] = [
+const EMPTY: [(&str, &str, &str); 14] = [
     ("setup", "/setup", "Not yet started"),
     (
         "hand-in",
@@ -20,6 +21,8 @@ const EMPTY: [(&str, &str, &str); 12] = [
     ("next-up", "/next-up", "No station yet."),
     ("hand-out", "/hand-out", "Nothing on the shelf."),
     ("snags", "/snags", "Nothing waits for a decision."),
+    ("court-call", "/court-call", "No runs."),
+    ("catch-up", "/catch-up", "Enter what was written on paper."),
     ("floor", "/floor", "No station yet."),
     ("stock", "/stock", "Book in the first reel."),
     ("court-times", "/court-times", "Add the first match."),
@@ -30,9 +33,9 @@ const EMPTY: [(&str, &str, &str); 12] = [
 
 #[tokio::test(flavor = "multi_thread")]
 async fn every_screen_with_nothing_in_it_says_what_will_be_there_and_keeps_the_rules() {
+    let mut broken = before_the_first_account().await;
     let tournament = Tournament::founded().await;
     let screen = &tournament.admin;
-    let mut broken = Vec::new();
     for (name, path, words) in EMPTY {
         screen.open(path).await;
         screen.reads("main", words).await;
@@ -40,8 +43,29 @@ async fn every_screen_with_nothing_in_it_says_what_will_be_there_and_keeps_the_r
         screen.picture(&format!("empty-{name}-laptop")).await;
         broken.extend(page_rules::broken(screen, &format!("empty {name}")).await);
     }
+    let player = json!({"name": {"display": "Example Z"}});
+    let player = screen.create("/v1/players", player).await;
+    let (_, link) = screen
+        .call("POST", &format!("/v1/players/{player}/link"), json!({}))
+        .await;
+    screen.open(link["path"].as_str().expect("a path")).await;
+    screen.reads("main", "No rackets with us now.").await;
+    broken.extend(page_rules::broken(screen, "empty your-rackets").await);
     tournament.admin.close().await;
     assert_none(&broken);
+}
+
+/// The page behind the one-time link, while nobody has an account.
+async fn before_the_first_account() -> Vec<String> {
+    let mut program = Program::serve();
+    let screen = Screen::of_size(&program.base, LAPTOP).await;
+    screen.open(&program.set_up_link()).await;
+    screen.reads("main", "Start the desk").await;
+    screen.picture("set-up-laptop").await;
+    let mut broken = keyboard_walk::broken(&screen, "set-up").await;
+    broken.extend(page_rules::broken(&screen, "set-up").await);
+    screen.close().await;
+    broken
 }
 
 /// Sends the form without the browser's own checks, as a browser without them would.
@@ -59,7 +83,14 @@ async fn every_refusal_stands_on_top_with_the_focus_and_keeps_the_rules() {
     let tournament = Tournament::start().await;
     let day = BusyDay::of(&tournament).await;
     let new_wish = format!("/hand-in?player={}&mode=new", day.player);
+    let calling = format!("/court-call?player={}", day.player);
     let sent = [
+        (
+            "court-call",
+            calling.as_str(),
+            "form[method=post][action='/court-call']",
+        ),
+        ("setup", "/setup", "#form-stringer form"),
         (
             "hand-in",
             new_wish.as_str(),
@@ -154,10 +185,6 @@ async fn every_kept_screen_without_network_says_so_and_keeps_the_rules() {
     assert_none(&broken);
 }
 
-/// Every chip with its hue, glyph and word: what a hue says is said twice more.
-const CHIPS: &str = "return [...document.querySelectorAll('.chip')].filter(one => one.checkVisibility()) \
-    .map(one => [one.className, getComputedStyle(one).backgroundColor, one.innerText.trim()])";
-
 #[tokio::test(flavor = "multi_thread")]
 async fn what_colours_say_is_said_by_glyph_and_word_too_and_grey_and_forced_colours_keep_it() {
     let tournament = Tournament::start().await;
@@ -185,14 +212,7 @@ async fn what_colours_say_is_said_by_glyph_and_word_too_and_grey_and_forced_colo
     for (name, path, size) in pages {
         screen.chromium.resize(size).await;
         screen.open(&path).await;
-        broken.extend(by_hue_alone(&screen.run(CHIPS, json!([])).await, name));
-        for deficiency in ["deuteranopia", "achromatopsia"] {
-            let eyes = json!({"type": deficiency});
-            dev_tools::command(screen.client(), "Emulation.setEmulatedVisionDeficiency", eyes).await;
-            screen.picture(&format!("{deficiency}-{name}")).await;
-        }
-        let eyes = json!({"type": "none"});
-        dev_tools::command(screen.client(), "Emulation.setEmulatedVisionDeficiency", eyes).await;
+        broken.extend(eyes::broken(screen, name).await);
         broken.extend(page_rules::broken(screen, &format!("{name}, as it is")).await);
         screen.open(&path).await;
         // the colours are the reader's own now: what is said has to stand in words and glyphs
@@ -202,45 +222,12 @@ async fn what_colours_say_is_said_by_glyph_and_word_too_and_grey_and_forced_colo
             if forced == "active" {
                 screen.chromium.resize(size).await;
                 screen.picture(&format!("forced-colours-{name}")).await;
-                broken.extend(by_hue_alone(&screen.run(CHIPS, json!([])).await, name));
+                broken.extend(eyes::by_hue_alone(screen, name).await);
             }
         }
     }
     tournament.admin.close().await;
     assert_none(&broken);
-}
-
-/// Chips whose hue no glyph repeats, and chips of two kinds that begin with the same glyph.
-fn by_hue_alone(chips: &Value, name: &str) -> Vec<String> {
-    let chips = chips.as_array().cloned().unwrap_or_default();
-    let text = |chip: &Value, place: usize| chip[place].as_str().unwrap_or_default().to_owned();
-    let glyph = |chip: &Value| {
-        let words = text(chip, 2);
-        words
-            .chars()
-            .take_while(|one| !one.is_alphanumeric() && !"+-–".contains(*one))
-            .collect::<String>()
-            .trim()
-            .to_owned()
-    };
-    let mut wrong = Vec::new();
-    for chip in &chips {
-        let plain = text(chip, 0).contains("chip-plain");
-        let words = text(chip, 2);
-        if !words.chars().any(char::is_alphanumeric) {
-            wrong.push(format!("{name}: a chip without a word: {chip}"));
-        }
-        if !plain && glyph(chip).is_empty() && !words.starts_with('i') {
-            wrong.push(format!("{name}: a hue without a glyph: {chip}"));
-        }
-        let twin = chips.iter().find(|other| {
-            text(other, 1) != text(chip, 1) && !glyph(chip).is_empty() && glyph(other) == glyph(chip)
-        });
-        if let Some(twin) = twin {
-            wrong.push(format!("{name}: two hues, one glyph: {chip} and {twin}"));
-        }
-    }
-    wrong
 }
 
 fn assert_none(broken: &[String]) {

@@ -38,6 +38,8 @@ install_missing() {
         command -v chromedriver >/dev/null || packages+=(chromium-driver)
         command -v pdftoppm >/dev/null && command -v pdftotext >/dev/null || packages+=(poppler-utils)
         command -v npm >/dev/null || packages+=(npm)
+        # the smallest that has the signs of Chinese, Japanese and Korean
+        [ -n "$(fc-list :lang=ko 2>/dev/null)" ] && [ -n "$(fc-list :lang=ja 2>/dev/null)" ] || packages+=(fontconfig fonts-wqy-microhei)
     fi
     [ ${#packages[@]} -gt 0 ] || return 0
     if [ "$(id -u)" != 0 ] || ! command -v apt-get >/dev/null; then

@@ -68,7 +68,7 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<CheckScree
         job_id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
-        racket: words::marks(&sheet.racket_record),
+        racket: words::racket(&sheet.racket_record),
         asked: vec![mains, crosses],
         points: vec![
             point("weave_ok", "Weave", "Over and under alternate everywhere."),

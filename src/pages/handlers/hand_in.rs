@@ -200,7 +200,7 @@ async fn taken(visitor: &Visitor, job_id: &str) -> Result<Taken, refused::Failur
                 TakenJob {
                     job_id: sheet.job.id.clone(),
                     code: sheet.job.code.clone(),
-                    racket: words::marks(&sheet.racket_record),
+                    racket: words::racket(&sheet.racket_record),
                     read_back: format!("{mains} / {crosses}"),
                     ready_by: visitor.time(sheet.job.due_at.utc()),
                     photos: photos::of_job(visitor, &kept, sheet),

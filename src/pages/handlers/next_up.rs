@@ -147,7 +147,7 @@ fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String, batch: Option<InBa
         id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
-        racket: words::marks(&sheet.racket_record),
+        racket: words::racket(&sheet.racket_record),
         frame: sheet.frame.name.clone(),
         mains: words::tension(&sheet.spec.mains.tension),
         mains_string: words::string_name(&sheet.spec.mains),

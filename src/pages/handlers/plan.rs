@@ -64,7 +64,7 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         job_id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
-        racket: words::marks(&sheet.racket_record),
+        racket: words::racket(&sheet.racket_record),
         frame: sheet.frame.name.clone(),
         ready_by: visitor.time(sheet.job.due_at.utc()),
         spare: words::state_chip(sheet, visitor.now),

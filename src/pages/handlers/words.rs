@@ -130,6 +130,16 @@ pub fn marks(record: &RacketRecord) -> String {
         .join(" ")
 }
 
+/// The same beside other words, where a bare number could be anything: "racket 3".
+pub fn racket(record: &RacketRecord) -> String {
+    let marks = marks(record);
+    if record.number.is_some() {
+        format!("racket {marks}")
+    } else {
+        marks
+    }
+}
+
 /// What is out of the ordinary with a job, else the minutes to spare; the wall says the state beside it.
 pub fn spare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
     minutes_alone(state_chip(sheet, now), sheet, now)

@@ -59,7 +59,12 @@ async fn d16_lines_of_paper_are_mended_until_all_are_sound_and_entered_once() {
     desk.reads(".story", "from paper, entered").await;
 
     desk.open("/catch-up").await;
-    let broken = page_rules::broken(&desk, "catch-up").await;
+    let mut broken = page_rules::broken(&desk, "catch-up").await;
+    desk.open("/catch-up").await;
+    line(&desk, 1, "10:00", &known, "started", "Nowhere").await;
+    desk.tap("Check all lines").await;
+    desk.reads(".fate", "No station is called").await;
+    broken.extend(page_rules::broken(&desk, "catch-up with a wrong line").await);
     assert!(broken.is_empty(), "{}", broken.join("\n"));
     desk.close().await;
     tournament.admin.close().await;

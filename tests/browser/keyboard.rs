@@ -97,10 +97,10 @@ async fn hand_out(tournament: &Tournament, desk: &Screen, day: &BusyDay) {
     let path = format!("/v1/jobs/{}", day.ready);
     let (_, job) = tournament.admin.call("GET", &path, Value::Null).await;
     desk.open("/hand-out").await;
+    // a tag opens its player's card, with this racket in the hand
     write(desk, "#q", job["tag_code"].as_str().expect("a code")).await;
     key(desk, Key::Enter).await;
-    enter(desk, ".hits a").await;
-    tick(desk, &format!("input[name=job_id][value='{}']", day.ready)).await;
+    desk.appears(".in-hand").await;
     take(desk, "proof", "ticket").await;
     write(desk, "#proof_value", &day.link).await;
     enter(desk, "button[name=how][value=hand_out]").await;

@@ -55,15 +55,20 @@ if (!window.noting) addEventListener('keyup', event => {
   }
   walk.stops.push(key);
 }, true);
-window.noting = true;";
+window.noting = true;
+// the walk begins before everything, wherever the page has put the focus
+const start = document.createElement('span');
+start.tabIndex = -1;
+start.id = 'walk-starts';
+document.body.prepend(start);
+start.focus();";
 
 /// What is wrong where somebody walks through the open page with the tab key alone.
 pub(crate) async fn broken(screen: &Screen, name: &str) -> Vec<String> {
     screen.run(NOTE, json!([])).await;
     let wanted = screen.run("return walk.wanted().length", json!([])).await;
     let wanted = usize::try_from(wanted.as_u64().unwrap_or_default()).unwrap_or_default();
-    // from wherever the page puts the focus to the end, and over the beginning to where it was; what can be
-    // scrolled is a stop too
+    // what can be scrolled is a stop too
     tab(screen, wanted + 12).await;
     let found = screen
         .run(
@@ -71,7 +76,7 @@ pub(crate) async fn broken(screen: &Screen, name: &str) -> Vec<String> {
              const first = document.querySelector('header nav') && !document.querySelector('a[href]').matches('.skip') \
                ? ['no skip link before the places'] : []; \
              const landmark = document.querySelectorAll('main').length === 1 ? [] : ['not one main part']; \
-             document.activeElement.blur(); \
+             document.activeElement.blur(); document.getElementById('walk-starts').remove(); \
              return [...walk.told, ...missed, ...first, ...landmark]",
             json!([]),
         )

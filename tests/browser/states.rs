@@ -154,6 +154,7 @@ async fn every_kept_screen_without_network_says_so_and_keeps_the_rules() {
         "/hand-in".to_owned(),
         "/hand-out".to_owned(),
         "/snags".to_owned(),
+        format!("/next-up?station={}", day.idle_station),
         format!("/plan/{}", day.machine),
         format!("/check/{}", day.checking),
         "/wall?for=room".to_owned(),

@@ -16,8 +16,6 @@ use crate::craft::loose::Loose;
 
 /// Rounds of search when nothing else is asked for: the same plan on every machine.
 const ROUNDS: u64 = 20_000;
-/// Rounds that show how fast this machine is.
-const PROBE: u64 = 40;
 
 /// What `weftdesk schedule` takes.
 #[derive(Debug, Args)]
@@ -159,23 +157,11 @@ fn plan(problem: &Problem, arguments: &Arguments) -> Search {
         .unwrap_or_else(|| Search::new(problem, seed))
 }
 
-/// Searches for about `budget`: a short probe tells how many rounds fit, so that it cools down in time.
+/// Searches for about `budget`, and is cold when it ends.
 pub(super) fn within(search: &mut Search, budget: Duration) {
     let began = Instant::now();
-    let mut asked = 0_u32;
-    let mut keep_going = || {
-        asked = asked.wrapping_add(1);
-        !asked.is_multiple_of(8) || began.elapsed() < budget
-    };
-    search.descend_on_whole_days(&mut keep_going);
+    search.descend_on_whole_days(&mut || began.elapsed() < budget);
     let before = began.elapsed();
-    search.anneal(PROBE, &mut keep_going);
-    let probe = began
-        .elapsed()
-        .saturating_sub(before)
-        .max(Duration::from_micros(1));
-    let left = budget.saturating_sub(began.elapsed());
-    let rounds = u128::from(PROBE) * left.as_nanos() / probe.as_nanos().max(1);
-    search.return_to_best();
-    search.anneal(u64::try_from(rounds).unwrap_or(u64::MAX), &mut keep_going);
+    let left = budget.saturating_sub(before).as_secs_f64();
+    search.anneal_until_spent(&mut || (began.elapsed() - before).as_secs_f64() / left);
 }

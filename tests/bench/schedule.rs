@@ -15,7 +15,6 @@ use weftdesk::craft::dispatch::solver::Search;
 
 const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/dispatch/dev");
 const SEEDS: u64 = 3;
-const PROBE: u64 = 40;
 const BUDGETS_MS: [u64; 6] = [5, 10, 20, 50, 100, 1000];
 
 fn main() {
@@ -59,22 +58,13 @@ fn gap(cost: i64, known: i64) -> f64 {
     100.0 * (cost as f64 / known as f64 - 1.0)
 }
 
-/// As `weftdesk schedule --budget-ms`: a probe tells the pace, the rest cools down over the time that is left.
+/// As `weftdesk schedule --budget-ms`: cools down over the time there is.
 fn within(problem: &Problem, seed: u64, budget: Duration) -> (i64, u64) {
     let began = Instant::now();
     let mut search = Search::new(problem, seed);
-    let mut asked = 0_u32;
-    let mut keep_going = || {
-        asked = asked.wrapping_add(1);
-        !asked.is_multiple_of(8) || began.elapsed() < budget
-    };
     let before = began.elapsed();
-    let mut done = search.anneal(PROBE, &mut keep_going);
-    let probe = (began.elapsed() - before).max(Duration::from_micros(1));
-    let left = budget.saturating_sub(began.elapsed());
-    let rounds = u128::from(PROBE) * left.as_nanos() / probe.as_nanos();
-    search.return_to_best();
-    done += search.anneal(u64::try_from(rounds).unwrap_or(u64::MAX), &mut keep_going);
+    let left = budget.saturating_sub(before).as_secs_f64();
+    let done = search.anneal_until_spent(&mut || (began.elapsed() - before).as_secs_f64() / left);
     let verdict = check(problem, &search.best().schedule());
     assert!(verdict.breaches.is_empty(), "the plan is not feasible");
     assert_eq!(verdict.figures.cost, search.best_cost());

@@ -7,13 +7,13 @@ use crate::dispatch::solver::tables::Tables;
 use crate::dispatch::solver::{descent, greedy};
 
 /// The first temperature, as a share of the cost per job.
-const WARM_SHARE: f64 = 0.3;
+const WARM_SHARE: f64 = 0.1;
 /// The first temperature is at most this.
 const WARMEST: f64 = 100_000.0;
 /// The last temperature, as a share of the first.
 const COLD_SHARE: f64 = 0.01;
 /// The temperature is set anew after so many rounds.
-const STRIDE: u64 = 16;
+const STRIDE: u64 = 8;
 /// Days with more jobs begin with a descent.
 const WHOLE_DAY_JOBS: usize = 200;
 
@@ -83,18 +83,14 @@ impl Search {
 
     /// Anneals for so many rounds, or until the caller stops; answers the rounds done.
     ///
-    /// The temperature falls over the rounds asked for, so a caller with a clock
-    /// should ask for about as many as it has time for.
-    #[expect(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        reason = "temperatures are about a job's price"
-    )]
+    /// The temperature falls over the rounds asked for: a caller with a clock takes
+    /// [`Search::anneal_until_spent`].
+    #[expect(clippy::cast_precision_loss, reason = "rounds are far below 2^53")]
     pub fn anneal(&mut self, rounds: u64, keep_going: &mut dyn FnMut() -> bool) -> u64 {
         if self.tables.jobs == 0 {
             return 0;
         }
-        let warm = (WARM_SHARE * self.best_cost as f64 / self.tables.jobs as f64).clamp(1.0, WARMEST);
+        let warm = self.warm();
         let mut temperature = warm;
         for round in 0..rounds {
             if round % STRIDE == 0 {
@@ -103,23 +99,56 @@ impl Search {
             if !keep_going() {
                 return round;
             }
-            let worse = -temperature * (1.0 - self.chance.unit()).ln();
-            let accept = 1 + worse.min(1e15) as i64;
-            let change = self
-                .rounds
-                .round(&self.tables, &mut self.current, &mut self.chance, accept);
-            self.cost += change;
-            if self.cost < self.best_cost {
-                self.keep();
-            }
+            self.round(temperature);
         }
         rounds
     }
 
-    /// Goes back to the best plan.
-    pub fn return_to_best(&mut self) {
-        self.current.clone_from(&self.best);
-        self.cost = self.best_cost;
+    /// Anneals until the caller's budget is spent, whatever it counts; answers the rounds done.
+    ///
+    /// `spent` tells the share of the budget that is gone; at 1 the search ends. So it is cold just in
+    /// time, however long rounds take: what a short probe at the start foretells is wrong as soon as the
+    /// machine has other work too.
+    pub fn anneal_until_spent(&mut self, spent: &mut dyn FnMut() -> f64) -> u64 {
+        if self.tables.jobs == 0 {
+            return 0;
+        }
+        let warm = self.warm();
+        let mut temperature = warm;
+        let mut rounds = 0;
+        loop {
+            if rounds % STRIDE == 0 {
+                let share = spent();
+                if share.is_nan() || share >= 1.0 {
+                    return rounds;
+                }
+                temperature = warm * COLD_SHARE.powf(share);
+            }
+            self.round(temperature);
+            rounds += 1;
+        }
+    }
+
+    /// The first temperature.
+    #[expect(clippy::cast_precision_loss, reason = "costs of plans are far below 2^53")]
+    fn warm(&self) -> f64 {
+        (WARM_SHARE * self.best_cost as f64 / self.tables.jobs as f64).clamp(1.0, WARMEST)
+    }
+
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "temperatures are about a job's price"
+    )]
+    fn round(&mut self, temperature: f64) {
+        let worse = -temperature * (1.0 - self.chance.unit()).ln();
+        let accept = 1 + worse.min(1e15) as i64;
+        let change = self
+            .rounds
+            .round(&self.tables, &mut self.current, &mut self.chance, accept);
+        self.cost += change;
+        if self.cost < self.best_cost {
+            self.keep();
+        }
     }
 
     /// The best plan so far.

@@ -7,6 +7,7 @@ use crate::craft::choose_next::plain_key;
 use crate::craft::dispatch::problem::{
     Attributes, Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station, Window,
 };
+use crate::craft::dispatch::solver::TAKEN_BY_ARRIVALS;
 use crate::craft::job::RushLevel;
 use crate::craft::machine::{ClampKind, MachineFacts};
 use crate::desk::hours::Hours;
@@ -92,6 +93,7 @@ pub fn work_in(db: &mut Db, tournament: &str, room: Room, now: DateTime<Utc>) ->
             name: String::new(),
             t0: 0,
             horizon: REACH_S,
+            taken_by_arrivals: TAKEN_BY_ARRIVALS,
             prices: Prices::default(),
             set_up: SetUp::default(),
             stations,

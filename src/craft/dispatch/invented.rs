@@ -46,6 +46,7 @@ pub(crate) fn day(seed: u64, jobs: usize, stations: usize) -> Problem {
         name: "invented".to_owned(),
         t0: 28_000,
         horizon: 400_000,
+        taken_by_arrivals: 0.0,
         prices: Prices::default(),
         set_up: SetUp::default(),
         stations,

@@ -160,6 +160,8 @@ pub struct Problem {
     pub t0: i64,
     /// When all must be done.
     pub horizon: i64,
+    /// Share of the time until a due time that work which has not come yet will take; 0 where all is known.
+    pub taken_by_arrivals: f64,
     /// Prices.
     pub prices: Prices,
     /// Seconds to change each attribute.

@@ -29,6 +29,13 @@ pub const fn rounds_per_plan(jobs: usize) -> u64 {
     }
 }
 
+/// [`taken_by_arrivals`](super::problem::Problem::taken_by_arrivals) of a running desk, whose plan knows
+/// only what waits.
+///
+/// Over 120 repetitions in two sets of seeds a tenth costs 6 (±3) and 3 % (±4) less than none on the rehearsed
+/// days mid-1 and mid-3, with 9 and 7 breaks more a day. A quarter costs 2 and 15 % more: practice rackets wait too long.
+pub const TAKEN_BY_ARRIVALS: f64 = 0.1;
+
 pub use lane::Slot;
 pub use plan::Plan;
 pub use search::Search;

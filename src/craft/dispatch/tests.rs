@@ -1,7 +1,7 @@
 use crate::dispatch::baselines::{Rule, Scales, list_schedule};
 use crate::dispatch::checker::check;
 use crate::dispatch::invented::day;
-use crate::dispatch::problem::{Hold, Problem};
+use crate::dispatch::problem::{Clamp, Hold, Problem, Window};
 use crate::dispatch::rules;
 use crate::dispatch::schedule::Schedule;
 use crate::dispatch::solver::{Plan, Search, Tables};
@@ -172,4 +172,22 @@ fn what_a_person_put_first_stays_first_in_that_order_and_counts() {
             "seed {seed}: each of the two is elsewhere"
         );
     }
+}
+
+/// Worked out by hand: at home the racket is strung a little before it is due, elsewhere at once at the price of a break.
+#[test]
+fn a_plan_leaves_time_for_rackets_that_have_not_come_yet() {
+    let mut problem = day(1, 1, 2);
+    for (station, from) in problem.stations.iter_mut().zip([38_500, 28_000]) {
+        (station.clamp, station.pace) = (Clamp::Swivel, 1000);
+        station.windows = vec![Window { from, to: 400_000 }];
+    }
+    problem.players[0].home = Some(0);
+    let job = &mut problem.jobs[0];
+    (job.player, job.base, job.release, job.spread_s) = (0, 1000, 28_000, 0.0);
+    (job.due, job.weight) = (40_000, 12);
+    let station_of = |problem: &Problem| searched(problem, 1, 10).best().station_of(0);
+    assert_eq!(station_of(&problem), Some(0));
+    problem.taken_by_arrivals = 0.1;
+    assert_eq!(station_of(&problem), Some(1));
 }

@@ -145,6 +145,7 @@ impl ExpectedDay {
             name: self.plan.order.day.to_string(),
             t0: self.opens_s,
             horizon: HORIZON_S,
+            taken_by_arrivals: 0.0,
             prices: Prices::default(),
             set_up: SetUp::default(),
             stations: stations.collect(),

@@ -26,6 +26,7 @@ impl Frame {
             name: self.name,
             t0: self.t0,
             horizon: self.horizon,
+            taken_by_arrivals: 0.0,
             prices: self.prices,
             set_up: self.set_up,
             stations: self.stations,

@@ -1,7 +1,7 @@
 //! What a completion costs: certain, or in expectation.
 use std::sync::LazyLock;
 
-use crate::dispatch::problem::{Job, Prices};
+use crate::dispatch::problem::{Job, Problem};
 use crate::dispatch::rules::{flow, lateness, tardiness};
 
 /// Added for each job behind the last window: more than any plan inside them costs.
@@ -32,7 +32,8 @@ struct Spread {
 
 impl CompletionPrice {
     #[expect(clippy::cast_precision_loss, reason = "prices are far below 2^53")]
-    pub(super) fn new(job: &Job, prices: &Prices) -> Self {
+    pub(super) fn new(job: &Job, problem: &Problem) -> Self {
+        let prices = &problem.prices;
         let second = tardiness::price(prices.tardy, job.weight, 1);
         let late = lateness::price(prices.late, 1);
         let spread = (job.spread_s >= 1.0).then(|| Spread {
@@ -43,7 +44,7 @@ impl CompletionPrice {
         });
         Self {
             release: job.release,
-            due: job.due,
+            due: due_among_arrivals(job, problem),
             flow: prices.flow,
             second,
             late,
@@ -62,6 +63,17 @@ impl CompletionPrice {
             Some(spread) => stay + NORMAL.price(spread, late),
         }
     }
+}
+
+/// The due time a plan is held to: sooner by the share of the time until then that others will take.
+#[expect(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    reason = "seconds of a few days"
+)]
+fn due_among_arrivals(job: &Job, problem: &Problem) -> i64 {
+    let until = (job.due - problem.t0).max(0) as f64;
+    job.due - (problem.taken_by_arrivals * until).round() as i64
 }
 
 const STEPS_PER_UNIT: f64 = 16.0;

@@ -56,7 +56,7 @@ impl Tables {
             prices: problem
                 .jobs
                 .iter()
-                .map(|job| CompletionPrice::new(job, &problem.prices))
+                .map(|job| CompletionPrice::new(job, problem))
                 .collect(),
             windows: problem
                 .stations

@@ -39,6 +39,10 @@ pub async fn publish(desk: &Desk, tournament: &str) -> DeskResult<DemoDay> {
             |minutes: i64| shown(zone, day, first + TimeDelta::minutes(minutes)).map(|time| time.to_string());
         let order = order(&day.to_string(), zone.name(), &ids, at);
         put_order(tx, day, &order.to_string(), None, true, &lengths)?;
+        if let Some(next) = day.succ_opt() {
+            let order = next_order(&next.to_string(), zone.name(), &ids);
+            put_order(tx, next, &order.to_string(), None, true, &lengths)?;
+        }
         Ok(DemoDay {
             day,
             script: script(first),
@@ -76,6 +80,30 @@ fn order(day: &str, zone: &str, ids: &[String], at: impl Fn(i64) -> Option<Strin
             one("M6", "C2", 2, "bo3_tb", followed(), [side(6), tbd()]),
             one("M7", "C3", 2, "bo3_tb", followed(), [side(7), tbd()]),
             one("M8", "C4", 2, "bo3_tb", followed(), [winner("M4"), winner("M2")]),
+        ],
+    })
+}
+
+/// The day after: who is still in, from eleven o'clock on.
+fn next_order(day: &str, zone: &str, ids: &[String]) -> Value {
+    let court = |id: &str, covered: bool| json!({"id": id, "label": id.replace('C', "Court "), "surface": "clay", "covered": covered});
+    let side = |place: usize| ids.get(place).map_or_else(|| json!(["TBD"]), |id| json!([id]));
+    let tbd = || json!(["TBD"]);
+    let one = |id: &str, court: &str, seq: u32, start: Value, sides: [Value; 2]| json!({"id": id, "court": court, "seq": seq, "format": "bo3_tb", "draw": "WS", "round": "QF", "start": start, "sides": sides});
+    let not_before = |time: &str| json!({"rule": "not_before", "time": time});
+    let followed = || json!({"rule": "followed_by"});
+    json!({
+        "schema": "weftdesk.order_of_play/1", "tournament": "demo", "tzid": zone, "day": day, "version": 1,
+        "courts": [court("C1", false), court("C2", false), court("C4", true)],
+        "matches": [
+            one("N1", "C1", 1, not_before("11:00"), [side(0), side(6)]),
+            one("N2", "C1", 2, followed(), [tbd(), tbd()]),
+            one("N3", "C1", 3, not_before("18:30"), [tbd(), tbd()]),
+            one("N4", "C2", 1, not_before("11:00"), [side(2), side(7)]),
+            one("N5", "C2", 2, followed(), [tbd(), tbd()]),
+            one("N6", "C2", 3, followed(), [tbd(), tbd()]),
+            one("N7", "C4", 1, not_before("12:00"), [side(4), tbd()]),
+            one("N8", "C4", 2, followed(), [tbd(), tbd()]),
         ],
     })
 }
@@ -175,5 +203,13 @@ mod tests {
         let day = replay(&order, &events).unwrap();
         assert!(day.state.of("M1").unwrap().ended.is_some());
         assert_eq!(day.state.stops.len(), 3);
+    }
+
+    #[test]
+    fn the_day_after_is_an_order_of_play_without_faults() {
+        let ids: Vec<String> = (1..=8).map(|id| format!("P{id}")).collect();
+        let order = next_order("2026-05-03", "Europe/Paris", &ids);
+        let read = order_of_play::read(&order.to_string(), &Known::default()).unwrap();
+        assert_eq!((read.order.matches.len(), read.order.courts.len()), (8, 3));
     }
 }

@@ -1,12 +1,14 @@
 //! A person decides a snag; it leaves the list when decided, never by itself.
+use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
 use crate::craft::roles::Role;
+use crate::desk::log::{self, LogEntry};
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
 use crate::desk::{Tx, nobody_can, text_member, wait_for_string};
 use crate::storage::work::waiting_decisions::{self, Snag};
-use crate::storage::{from_record, to_record};
+use crate::storage::{Db, accounts, from_record, jobs, to_record};
 
 /// What is kept of a snag.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -22,6 +24,65 @@ pub struct SnagRecord {
     pub note: Option<String>,
     /// By whom.
     pub account_id: Option<String>,
+}
+
+/// How far back in the log decisions are looked for, and how many are told.
+const DECIDED_WITHIN: i64 = 400;
+const TOLD: usize = 5;
+
+/// A decision that was made: by whom, when and what.
+#[derive(Debug, Clone)]
+pub struct Decided {
+    /// When.
+    pub at: DateTime<Utc>,
+    /// What kind of snag it was.
+    pub kind: String,
+    /// The tag code of its job.
+    pub code: Option<String>,
+    /// What was decided.
+    pub choice: String,
+    /// Who decided; `None`: the service itself.
+    pub who: Option<String>,
+}
+
+/// The last decisions, the latest first.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn lately(db: &mut Db, tournament: &str) -> DeskResult<Vec<Decided>> {
+    let newest = log::newest(db, tournament)?;
+    let entries = log::entries_after(db, tournament, newest - DECIDED_WITHIN, DECIDED_WITHIN)?;
+    let decided = entries
+        .into_iter()
+        .rev()
+        .filter(|entry| entry.kind == "snag.decided")
+        .take(TOLD);
+    decided.map(|entry| told(db, tournament, &entry)).collect()
+}
+
+/// The decision of one snag, if there is one.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn decision_of(db: &mut Db, tournament: &str, id: &str) -> DeskResult<Option<Decided>> {
+    let entries = log::entries_about(db, tournament, &[id.to_owned()])?;
+    let decided = entries.iter().rev().find(|entry| entry.kind == "snag.decided");
+    decided.map(|entry| told(db, tournament, entry)).transpose()
+}
+
+fn told(db: &mut Db, tournament: &str, entry: &LogEntry) -> DeskResult<Decided> {
+    let text = |name: &str| entry.data[name].as_str().unwrap_or_default().to_owned();
+    let who = match &entry.account_id {
+        Some(id) => accounts::find(db, tournament, id)?,
+        None => None,
+    };
+    Ok(Decided {
+        at: entry.at,
+        kind: text("kind"),
+        code: jobs::find(db, tournament, &text("job_id"))?.map(|job| job.code),
+        choice: text("choice"),
+        who: who.map(|one| one.display_name),
+    })
 }
 
 /// Decides a snag.

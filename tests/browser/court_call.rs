@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 use crate::busy_day::BusyDay;
 use crate::chromium::{PHONE, TABLET};
 use crate::page_rules;
+use crate::screen::Screen;
 use crate::tournament::{PASSWORD, Tournament};
 
 #[tokio::test(flavor = "multi_thread")]
@@ -52,11 +53,44 @@ async fn d18_a_court_calls_and_a_runner_delivers() {
 
     desk.open(&format!("/court-call?player={}&court=Court%201", day.player))
         .await;
+    who_is_on_court_stands_ready(&tournament, &desk).await;
     let broken = page_rules::broken(&desk, "court-call").await;
     assert!(broken.is_empty(), "{}", broken.join("\n"));
     for screen in [desk, runs, tournament.admin] {
         screen.close().await;
     }
+}
+
+/// A match begins: its player and court are one touch, without a name typed; it ends, and they are gone.
+async fn who_is_on_court_stands_ready(tournament: &Tournament, desk: &Screen) {
+    let event = |n: u32, kind: &str, more: &str| {
+        format!(
+            r#"{{"src":"referee","n":{n},"at":"2026-05-02T08:00:0{n}Z","match":"M13","type":"{kind}"{more}}}"#
+        )
+    };
+    desk.open("/court-call").await;
+    let none = "return document.querySelector('.on-court') === null";
+    desk.until("nobody on court", none, json!([])).await;
+    tell_courts(&tournament.admin, &event(1, "started", r#","server":1"#)).await;
+    desk.open("/court-call").await;
+    desk.reads(".on-court a", "Court 2").await;
+    desk.picture("court-call-on-court-tablet").await;
+    desk.click(".on-court a").await;
+    desk.appears("input[name=court][value='Court 2']:checked").await;
+    let player = desk.text("#caller-title").await;
+    tell_courts(&tournament.admin, &event(2, "retired", r#","winner":2"#)).await;
+    desk.open("/court-call").await;
+    desk.reads_no_more(".on-court a", &player).await;
+}
+
+async fn tell_courts(admin: &Screen, line: &str) {
+    const SEND: &str = "const [line, done] = arguments; \
+        fetch('/v1/order-of-play/2026-05-02/events', {method: 'POST', body: line, headers: { \
+            'Content-Type': 'application/x-ndjson', 'Idempotency-Key': `\"${crypto.randomUUID()}\"`}}) \
+          .then(async answer => done([answer.status, await answer.text()]), fault => done([0, String(fault)]))";
+    let told = admin.client().execute_async(SEND, vec![json!(line)]).await;
+    let told = told.expect("the courts are told");
+    assert_eq!(told[0], 200, "{told}");
 }
 
 /// The newest job of a racket.

@@ -24,6 +24,7 @@ mod keys;
 mod loading;
 mod main_job;
 mod methods;
+mod newcomer;
 mod page_rules;
 mod paper;
 mod photos;

@@ -147,6 +147,47 @@ async fn stock_is_booked_in_and_counted() {
     let fields = [("version", "1"), ("remaining_m", "24"), ("reason", "measured")];
     location(&send(&harness, Role::Desk, address, &fields).await);
     assert!(page(&harness, Role::Desk, "/stock").await.contains("24.0 m"));
+
+    // what a player brought stands apart and reaches for nobody else
+    hand_in(&harness).await;
+    let mut own = receive("6.1").to_vec();
+    own[1] = ("kind", "half_set");
+    own.push(("owner", "nobody of this name"));
+    let refused = send(&harness, Role::Desk, "/stock/receive", &own).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.text.contains("owner-fault") && refused.text.contains("No player of this name"));
+    own[3] = ("owner", "example");
+    location(&send(&harness, Role::Desk, "/stock/receive", &own).await);
+    let stock = page(&harness, Role::Desk, "/stock").await;
+    let start = stock.find("id=\"own\"").expect("players' own string");
+    assert!(stock[start..].contains("Example A.") && stock[start..].contains("half set"));
+    assert!(stock[start..].contains("less than a job"));
+    let before = &stock[..start];
+    assert!(before.contains("about 2 jobs") && !before.contains("6.1 m"));
+}
+
+#[actix_web::test]
+async fn whoever_decides_second_reads_who_was_first_and_with_what() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let snags = page(&harness, Role::Desk, "/snags").await;
+    assert!(snags.contains("For the bench") && snags.contains("ready by "));
+    let start = snags.find("action=\"/snags/").expect("a snag") + "action=\"".len();
+    let address = snags[start..].split('"').next().unwrap_or_default();
+    let frame = [("choice", "string_from_frame")];
+    location(&send(&harness, Role::Stringer, address, &frame).await);
+    let second = send(&harness, Role::Desk, address, &[("choice", "give_back")]).await;
+    assert_eq!(second.status, 409);
+    let told = "Somebody decided this first. ";
+    let start = second.text.find(told).expect("that somebody was first") + told.len();
+    let line = second.text[start..].split('<').next().unwrap_or_default();
+    assert!(line.contains("String it, reading the frame"), "{line}");
+    let snags = page(&harness, Role::Desk, "/snags").await;
+    assert!(
+        snags.contains("Decided last") && snags.contains(line.trim_end_matches('.')),
+        "{line}"
+    );
 }
 
 #[actix_web::test]

@@ -54,7 +54,8 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
             let all = overview::stations(db, &tournament)?;
             let named = all.iter().find(|one| one.id == wanted);
             let mine = all.iter().find(|one| own.is_some() && one.stringer_id == own);
-            let Some(station) = named.or(mine).or_else(|| all.iter().find(|one| one.open)) else {
+            let open = all.iter().find(|one| one.open);
+            let Some(station) = named.or(mine).or(open).or_else(|| all.first()) else {
                 return Ok(Bench::default());
             };
             let mut bench = Bench {

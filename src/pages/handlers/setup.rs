@@ -96,9 +96,13 @@ async fn screen(
 ) -> Result<Setup, Failure> {
     let there = there(visitor).await?;
     let mut shell = visitor.shell("Setup", "Setup", "")?;
+    let mut next = None;
     let tasks = TASKS.into_iter().map(|name| {
         let mut task = task(name, &there);
-        task.open = task.there.is_empty() && !matches!(name, "open" | "close") || name == refused_task;
+        if next.is_none() && task.there.is_empty() && !matches!(name, "close" | "device") {
+            next = Some(name);
+        }
+        task.open = next == Some(name) || name == refused_task;
         if name == refused_task {
             refill(&mut task, form, problem.as_ref());
         }
@@ -106,7 +110,7 @@ async fn screen(
     });
     let tasks = tasks.collect();
     shell.problem = problem;
-    Ok(Setup { shell, tasks })
+    Ok(Setup { shell, tasks, next })
 }
 
 fn refill(task: &mut Task, form: &Filled, problem: Option<&Problem>) {
@@ -144,7 +148,7 @@ fn task(name: &'static str, there: &There) -> Task {
         "string" => (
             "Strings",
             "List a string",
-            "What may be asked for at the counter.",
+            "What may be asked for at the counter. What lies here is booked in on Stock, once it shall be counted.",
             there.strings.clone(),
             vec![
                 text("name", "Name"),

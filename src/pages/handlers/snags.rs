@@ -6,10 +6,13 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, words};
+use crate::desk::decide_snag::{Decided, SnagRecord};
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::{DeskResult, Tx, decide_snag, overview};
+use crate::desk::reads::snags::Snag;
+use crate::desk::spare::note_spare;
+use crate::desk::{DeskError, DeskResult, Reason, Tx, decide_snag, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice};
-use crate::pages::views::snags::{SnagCard, Snags};
+use crate::pages::views::snags::{SnagCard, SnagGroup, Snags};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
@@ -18,14 +21,55 @@ pub fn routes(config: &mut ServiceConfig) {
         .route("/snags/{id}", web::post().to(decide));
 }
 
+/// Who can decide a snag of this kind: their place in the list, and what stands above it.
+fn for_whom(kind: &str) -> (usize, &'static str) {
+    match kind {
+        "no_stock" | "player_asks" => (0, "For the desk"),
+        "pattern_unknown" => (1, "For the bench"),
+        _ => (2, "For the coordinator"),
+    }
+}
+
 async fn screen(visitor: &Visitor) -> Result<Snags, Failure> {
-    let tournament = visitor.tournament();
-    let open = visitor
-        .desk
-        .read(move |db| overview::open_snags(db, &tournament))
-        .await?;
-    let snags = open.into_iter().map(|(snag, record, sheet)| SnagCard {
+    let (tournament, now) = (visitor.tournament(), visitor.now);
+    let read = visitor.desk.read(move |db| {
+        let mut open = overview::open_snags(db, &tournament)?;
+        for (.., sheet) in &mut open {
+            note_spare(db, &tournament, now, sheet.as_mut_slice())?;
+        }
+        Ok((open, decide_snag::lately(db, &tournament)?))
+    });
+    let (mut open, decided) = read.await?;
+    // by when: what is due first is decided first; what is about no racket has no hurry of its own
+    open.sort_by_key(|(snag, _, sheet)| {
+        let due = sheet.as_ref().map(|one| one.job.due_at.utc());
+        (for_whom(&snag.kind).0, due.is_none(), due, snag.opened_at.utc())
+    });
+    let mut groups: Vec<SnagGroup> = Vec::new();
+    for (snag, record, sheet) in open {
+        let (_, title) = for_whom(&snag.kind);
+        let card = card(visitor, snag, record, sheet);
+        match groups.last_mut().filter(|group| group.title == title) {
+            Some(group) => group.snags.push(card),
+            None => groups.push(SnagGroup {
+                title,
+                snags: vec![card],
+            }),
+        }
+    }
+    Ok(Snags {
+        shell: visitor.shell("Snags", "Snags", "snags,jobs")?,
+        groups,
+        decided: decided.iter().map(|one| told_decision(visitor, one)).collect(),
+    })
+}
+
+fn card(visitor: &Visitor, snag: Snag, record: SnagRecord, sheet: Option<JobSheet>) -> SnagCard {
+    let due = |sheet: &JobSheet| format!("ready by {}", visitor.time(sheet.job.due_at.utc()));
+    SnagCard {
         chip: Chip::new(ChipKind::Risk, snag.kind.replace('_', " ")),
+        due: sheet.as_ref().map_or_else(String::new, due),
+        spare: sheet.as_ref().map(|one| words::state_chip(one, visitor.now)),
         about: sheet.map_or_else(String::new, |sheet| {
             format!("{}, {}", sheet.job.code, sheet.player.display_name)
         }),
@@ -37,11 +81,22 @@ async fn screen(visitor: &Visitor) -> Result<Snags, Failure> {
             .map(|choice| Choice::new(choice.clone(), words::decision(choice)))
             .collect(),
         id: snag.id,
-    });
-    Ok(Snags {
-        shell: visitor.shell("Snags", "Snags", "snags")?,
-        snags: snags.collect(),
-    })
+    }
+}
+
+fn told_decision(visitor: &Visitor, one: &Decided) -> String {
+    let about = one
+        .code
+        .iter()
+        .map(|code| format!(", {code}"))
+        .collect::<String>();
+    let who = one.who.as_deref().unwrap_or("the desk itself");
+    format!(
+        "{}{about}, {}: {} ({who})",
+        visitor.time(one.at),
+        one.kind.replace('_', " "),
+        words::decision(&one.choice)
+    )
 }
 
 async fn show(visitor: Visitor) -> Shown {
@@ -60,8 +115,25 @@ async fn decide(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>
     match done {
         Ok(address) => Ok(visitor.go_to(&address)),
         Err(error) => {
-            let (status, problem) = refused::on_page(error, |_pointer| String::new())?;
+            let late = matches!(
+                &error,
+                DeskError::Conflict {
+                    reason: Reason::AlreadyDecided,
+                    ..
+                }
+            );
+            let (status, mut problem) = refused::on_page(error, |_pointer| String::new())?;
             let mut page = screen(&visitor).await?;
+            // who was first, and with what
+            if let (true, Some(first)) = (late, problem.faults.first_mut()) {
+                let (tournament, id) = (visitor.tournament(), id.into_inner());
+                let read = visitor
+                    .desk
+                    .read(move |db| decide_snag::decision_of(db, &tournament, &id));
+                if let Some(one) = read.await? {
+                    first.words = format!("{} {}.", first.words, told_decision(&visitor, &one));
+                }
+            }
             page.shell.problem = Some(problem);
             visitor.page(status, &page)
         }

@@ -13,7 +13,7 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::keep_stock::{NewPiece, count_piece, receive_piece};
 use crate::desk::reads::pieces::{self, StockPiece};
 use crate::desk::reads::players;
-use crate::desk::{DeskError, DeskResult, Tx, overview};
+use crate::desk::{DeskError, DeskResult, Tx, find, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice, Control, Field, Problem};
 use crate::pages::views::stock::{Piece, Slot, Stock, StringStock};
 
@@ -70,18 +70,22 @@ async fn screen(visitor: &Visitor, form: &Filled, problem: Option<Problem>) -> R
     let here = here(visitor).await?;
     let of =
         |id: &str| -> Vec<&StockPiece> { here.pieces.iter().filter(|piece| piece.string_id == id).collect() };
-    let strings = here
-        .strings
-        .iter()
-        .map(|(id, name)| string(name, &of(id), &here.owners));
+    let strings = here.strings.iter().map(|(id, name)| string(name, &of(id)));
+    let mut own: Vec<Piece> = Vec::new();
+    for (id, name) in &here.strings {
+        let theirs = of(id).into_iter().filter(|one| one.owner_player_id.is_some());
+        own.extend(theirs.map(|one| piece(name, one, &here.owners)));
+    }
+    own.sort_by(|one, other| one.owner.cmp(&other.owner));
     let mut slots: Vec<Slot> = here.shelf.iter().map(|sheet| slot(visitor, sheet)).collect();
     slots.sort_by(|one, other| one.slot.cmp(&other.slot));
     let mut shell = visitor.shell("Shelf & Stock", "Stock", "stock,jobs,rackets")?;
     let page = Stock {
         strings: strings.collect(),
+        own,
         receive: fields(&here.strings, form, problem.as_ref()),
         receive_open: problem.is_some(),
-        count_reasons: ["measured", "used up", "damaged", "given away"]
+        count_reasons: ["measured", "used up", "damaged", "given away", "handed back"]
             .map(|one| Choice::new(one, one))
             .into(),
         slots,
@@ -93,10 +97,10 @@ async fn screen(visitor: &Visitor, form: &Filled, problem: Option<Problem>) -> R
     Ok(page)
 }
 
-fn string(name: &str, pieces: &[&StockPiece], owners: &HashMap<String, String>) -> StringStock {
+fn string(name: &str, pieces: &[&StockPiece]) -> StringStock {
     // what belongs to a player reaches for nobody else
-    let own = pieces.iter().filter(|piece| piece.owner_player_id.is_none());
-    let (left_mm, jobs) = own.fold((0, 0), |(left_mm, jobs), piece| {
+    let ours = || pieces.iter().filter(|piece| piece.owner_player_id.is_none());
+    let (left_mm, jobs) = ours().fold((0, 0), |(left_mm, jobs), piece| {
         (
             left_mm + piece.remaining_mm,
             jobs + piece.remaining_mm / ONE_JOB_MM,
@@ -105,29 +109,35 @@ fn string(name: &str, pieces: &[&StockPiece], owners: &HashMap<String, String>) 
     StringStock {
         name: name.to_owned(),
         left: metres(left_mm),
-        reach: match jobs {
-            1 => "about 1 job".to_owned(),
-            jobs => format!("about {jobs} jobs"),
-        },
+        reach: reach(jobs),
         low: match jobs {
             0 => Some(Chip::new(ChipKind::Late, "none left")),
             jobs if jobs < FEW_JOBS => Some(Chip::new(ChipKind::Risk, "low")),
             _ => None,
         },
-        pieces: pieces
-            .iter()
-            .map(|piece| Piece {
-                id: piece.id.clone(),
-                version: piece.version,
-                kind: piece.kind.replace('_', " "),
-                label: piece.label_code.clone().unwrap_or_default(),
-                left: metres(piece.remaining_mm),
-                owner: piece
-                    .owner_player_id
-                    .as_ref()
-                    .map_or_else(String::new, |id| owners.get(id).cloned().unwrap_or_default()),
-            })
-            .collect(),
+        pieces: ours().map(|one| piece(name, one, &HashMap::new())).collect(),
+    }
+}
+
+fn piece(string: &str, piece: &StockPiece, owners: &HashMap<String, String>) -> Piece {
+    let owner = piece.owner_player_id.as_ref().and_then(|id| owners.get(id));
+    Piece {
+        id: piece.id.clone(),
+        version: piece.version,
+        string: string.to_owned(),
+        kind: piece.kind.replace('_', " "),
+        label: piece.label_code.clone().unwrap_or_default(),
+        left: metres(piece.remaining_mm),
+        reach: reach(piece.remaining_mm / ONE_JOB_MM),
+        owner: owner.cloned().unwrap_or_default(),
+    }
+}
+
+fn reach(jobs: i64) -> String {
+    match jobs {
+        0 => "less than a job".to_owned(),
+        1 => "about 1 job".to_owned(),
+        jobs => format!("about {jobs} jobs"),
     }
 }
 
@@ -178,6 +188,11 @@ fn fields(strings: &[(String, String)], form: &Filled, problem: Option<&Problem>
             .value(form.get("label_code"))
             .optional()
             .fault(fault("label_code")),
+        Field::new("owner", "Whose it is", Control::Text)
+            .hint("A player's badge or name; nobody: the desk's.")
+            .value(form.get("owner"))
+            .optional()
+            .fault(fault("owner")),
     ]
 }
 
@@ -223,11 +238,25 @@ fn pieces_of(form: &Filled) -> DeskResult<(NewPiece, u32)> {
 }
 
 fn book_in(tx: &mut Tx<'_>, form: &Filled) -> DeskResult<String> {
-    let (piece, many) = pieces_of(form)?;
+    let (mut piece, many) = pieces_of(form)?;
+    if let Some(named) = form.some("owner") {
+        piece.owner_player_id = Some(owner(tx, &named)?);
+    }
     for _ in 0..many {
         receive_piece(tx, piece.clone())?;
     }
     Ok(String::new())
+}
+
+/// The one player of this badge or name.
+fn owner(tx: &mut Tx<'_>, named: &str) -> DeskResult<String> {
+    let found = find::find(tx.db, tx.caller.tournament(), named)?.players;
+    let refused = |words: &str| Err(DeskError::member("/owner", "unknown_reference", words));
+    match found.as_slice() {
+        [only] => Ok(only.id.clone()),
+        [] => refused("No player of this name: scan the badge, or take a racket of theirs in first."),
+        _ => refused("Several players are called so: scan the badge, or type the whole name."),
+    }
 }
 
 async fn receive(visitor: Visitor, form: web::Form<Filled>) -> Shown {

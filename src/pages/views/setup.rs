@@ -23,6 +23,8 @@ use crate::pages::shell::Shell;
 pub struct Setup {
     pub shell: Shell,
     pub tasks: Vec<Task>,
+    /// The first task that is not begun; `None` once a racket can be taken in and strung.
+    pub next: Option<&'static str>,
 }
 
 impl Setup {
@@ -30,6 +32,12 @@ impl Setup {
     fn needed(&self) -> Vec<&Task> {
         let needs = |task: &&Task| !matches!(task.name.as_str(), "close" | "photos");
         self.tasks.iter().filter(needs).collect()
+    }
+
+    fn next_task(&self) -> Option<&Task> {
+        self.tasks
+            .iter()
+            .find(|task| Some(task.name.as_str()) == self.next)
     }
 
     fn begun(&self) -> usize {
@@ -78,6 +86,7 @@ mod tests {
         let page = Setup {
             shell: Shell::invented("Setup", Surface::Day, "Setup"),
             tasks: vec![task("string", Vec::new()), task("stringer", vec!["Leo".into()])],
+            next: Some("string"),
         };
         let html = rendered("setup", &page);
         assert!(html.contains("action=\"/setup/string\"") && html.contains("action=\"/setup/stringer\""));

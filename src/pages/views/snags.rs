@@ -14,6 +14,16 @@ use crate::pages::shell::Shell;
 #[template(path = "snags.html", config = ".askama.toml")]
 pub struct Snags {
     pub shell: Shell,
+    pub groups: Vec<SnagGroup>,
+    /// "13:05, K7M4G, no stock: Wait for the string (Example desk)", the last first.
+    pub decided: Vec<String>,
+}
+
+/// What the same people can decide, the most urgent first.
+#[derive(Clone, Debug)]
+pub struct SnagGroup {
+    /// "For the desk".
+    pub title: &'static str,
     pub snags: Vec<SnagCard>,
 }
 
@@ -25,6 +35,10 @@ pub struct SnagCard {
     /// "K7M4G, Example A."; empty if it is about no job.
     pub about: String,
     pub since: String,
+    /// What waits on it: "ready by 14:30"; empty if it is about no job.
+    pub due: String,
+    /// Where the job stands against that.
+    pub spare: Option<Chip>,
     pub words: String,
     pub choices: Vec<Choice>,
 }
@@ -43,6 +57,8 @@ mod tests {
             chip: Chip::new(ChipKind::Risk, "pattern unknown"),
             about: "K7M4G, Example A.".into(),
             since: "13:02".into(),
+            due: "ready by 14:30".into(),
+            spare: Some(Chip::new(ChipKind::Late, "late 5")),
             words: "Read the holes off the frame.".into(),
             choices: vec![
                 Choice::new("recorded", "recorded"),
@@ -51,12 +67,19 @@ mod tests {
         };
         let mut page = Snags {
             shell: Shell::invented("Snags", Surface::Day, "Snags"),
-            snags: vec![card],
+            groups: vec![SnagGroup {
+                title: "For the bench",
+                snags: vec![card],
+            }],
+            decided: vec!["13:05, K7M4G, no stock: Wait for the string (Example desk)".into()],
         };
         let html = rendered("snags", &page);
         assert!(html.contains("action=\"/snags/snag_1\""));
         assert_eq!(html.matches("name=\"choice\"").count(), 2);
-        page.snags.clear();
+        let text = words(&html);
+        assert!(text.contains("For the bench") && text.contains("ready by 14:30"));
+        assert!(text.contains("▲! late 5") && text.contains("(Example desk)"));
+        page.groups.clear();
         assert!(words(&rendered("snags-empty", &page)).contains("Nothing waits for a decision."));
     }
 }

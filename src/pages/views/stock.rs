@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/stock` | |
-//! | POST | `/stock/receive` | `string_id`, `kind` (`reel`, `set`, `half_set`, `offcut`), `length_m`, `how_many`, `label_code`, `once` |
+//! | POST | `/stock/receive` | `string_id`, `kind` (`reel`, `set`, `half_set`, `offcut`), `length_m`, `how_many`, `label_code`, `owner` (badge or name), `once` |
 //! | POST | `/stock/{id}/count` | `version`, `remaining_m`, `reason`, `once` |
 use askama::Template;
 
@@ -16,6 +16,8 @@ use crate::pages::shell::Shell;
 pub struct Stock {
     pub shell: Shell,
     pub strings: Vec<StringStock>,
+    /// What players brought, by owner.
+    pub own: Vec<Piece>,
     pub receive: Vec<Field>,
     /// The form was refused: shown open.
     pub receive_open: bool,
@@ -41,11 +43,15 @@ pub struct StringStock {
 pub struct Piece {
     pub id: String,
     pub version: i64,
+    /// The name of the string.
+    pub string: String,
     /// "reel", "half set".
     pub kind: String,
     /// Its label; empty for a packet without one.
     pub label: String,
     pub left: String,
+    /// "about 6 jobs".
+    pub reach: String,
     /// The owner's name; empty for the desk's own.
     pub owner: String,
 }
@@ -69,6 +75,16 @@ mod tests {
 
     #[test]
     fn a_string_says_how_far_it_reaches_and_each_piece_can_be_counted() {
+        let piece = Piece {
+            id: String::new(),
+            version: 3,
+            string: "String A 1.25".into(),
+            kind: "reel".into(),
+            label: "R-0007".into(),
+            left: "13.0 m".into(),
+            reach: "about 1 job".into(),
+            owner: String::new(),
+        };
         let mut page = Stock {
             shell: Shell::invented("Shelf & Stock", Surface::Day, "Stock"),
             strings: vec![StringStock {
@@ -78,12 +94,13 @@ mod tests {
                 low: Some(Chip::new(ChipKind::Risk, "low")),
                 pieces: vec![Piece {
                     id: "s1".into(),
-                    version: 3,
-                    kind: "reel".into(),
-                    label: "R-0007".into(),
-                    left: "13.0 m".into(),
-                    owner: "見本 明".into(),
+                    ..piece.clone()
                 }],
+            }],
+            own: vec![Piece {
+                id: "s2".into(),
+                owner: "見本 明".into(),
+                ..piece
             }],
             receive: vec![Field::new("length_m", "Length of one", Control::Number).unit("m")],
             receive_open: false,
@@ -99,8 +116,10 @@ mod tests {
         let html = rendered("stock", &page);
         let text = words(&html);
         assert!(text.contains("about 1 job") && text.contains("△ low") && text.contains("R-0007"));
+        assert!(text.contains("見本 明") && html.contains("action=\"/stock/s2/count\""));
         assert!(html.contains("action=\"/stock/s1/count\"") && html.contains("action=\"/stock/receive\""));
         page.strings.clear();
+        page.own.clear();
         page.slots.clear();
         let text = words(&rendered("stock-empty", &page));
         assert!(text.contains("Book in the first reel.") && text.contains("Nothing on the shelf."));

@@ -8,6 +8,7 @@
     clippy::print_stdout,
     reason = "a test that cannot set up should stop; the times that people wait are printed"
 )]
+mod at_the_plan;
 mod bench_sizes;
 mod busy_day;
 mod cable;

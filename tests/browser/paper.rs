@@ -86,6 +86,38 @@ async fn the_bench_slip_and_the_story_print_in_their_sizes() {
     tournament.admin.close().await;
 }
 
+/// Every size of paper has a test page: its rulers have the length they say, and its square can be read.
+#[tokio::test(flavor = "multi_thread")]
+async fn test_pages_print_in_their_sizes_with_rulers_that_are_true() {
+    let tournament = Tournament::start().await;
+    let desk = &tournament.admin;
+    desk.open("/setup").await;
+    for (name, title, width_mm, height_mm, (across_mm, down_mm)) in [
+        ("tag", "Tag, 70 × 25 mm", 70.0, Some(25.0), (50.0, 15.0)),
+        // a roll is as long as it is
+        ("ticket", "Ticket, 80 mm roll", ROLL_MM, None, (60.0, 50.0)),
+        // A6 and A4 of ISO 216
+        ("slip", "Bench slip, A6", 105.0, Some(148.0), (70.0, 60.0)),
+        ("story", "Racket Story, A4", 210.0, Some(297.0), (150.0, 100.0)),
+    ] {
+        desk.reads("#printers + p + ul", title).await;
+        desk.open(&format!("/test-page/{name}")).await;
+        let sheet = Sheet::of(desk, &format!("test-page-{name}")).await;
+        about(sheet.width_mm, width_mm);
+        if let Some(height_mm) = height_mm {
+            about(sheet.height_mm, height_mm);
+        }
+        assert_eq!((sheet.pages, sheet.grey), (1, true), "{name}");
+        assert_eq!(sheet.qr_codes(), ["weftdesk test page"], "{name}");
+        let (long_mm, high_mm) = sheet.longest_ink_mm();
+        println!("{name}: rulers of {long_mm:.2} and {high_mm:.2} mm");
+        assert!((long_mm - across_mm).abs() < 0.5, "{name}: {long_mm} mm across");
+        assert!((high_mm - down_mm).abs() < 0.5, "{name}: {high_mm} mm down");
+        desk.open("/setup").await;
+    }
+    tournament.admin.close().await;
+}
+
 async fn printed(desk: &Screen, job: &str, paper: &str, name: &str) -> Sheet {
     let print = format!("/v1/jobs/{job}/prints");
     let (status, print) = desk.call("POST", &print, json!({"what": paper})).await;

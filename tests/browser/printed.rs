@@ -118,6 +118,26 @@ impl Sheet {
         let dots = u32::try_from(height).expect("a page's rows");
         f64::from(dots) * MM_PER_INCH / f64::from(DOTS_PER_INCH)
     }
+
+    /// The longest line of ink across and down, mm.
+    pub(crate) fn longest_ink_mm(&self) -> (f64, f64) {
+        let (width, height) = (self.dots.width, self.dots.height);
+        let inked = |row: usize, column: usize| self.dots.brightness[row * width + column] < INK_BELOW;
+        let across = (0..height).map(|row| longest_run((0..width).map(|column| inked(row, column))));
+        let down = (0..width).map(|column| longest_run((0..height).map(|row| inked(row, column))));
+        let millimetres =
+            |dots: Option<u32>| f64::from(dots.unwrap_or_default()) * MM_PER_INCH / f64::from(DOTS_PER_INCH);
+        (millimetres(across.max()), millimetres(down.max()))
+    }
+}
+
+fn longest_run(dots: impl Iterator<Item = bool>) -> u32 {
+    let (mut run, mut longest) = (0, 0);
+    for inked in dots {
+        run = if inked { run + 1 } else { 0 };
+        longest = longest.max(run);
+    }
+    longest
 }
 
 impl Dots {

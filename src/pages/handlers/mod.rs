@@ -38,6 +38,7 @@ pub mod snags;
 pub mod stock;
 pub mod story;
 pub mod styleguide;
+mod test_page;
 pub mod tomorrow;
 mod tomorrow_numbers;
 pub mod uploaded;
@@ -67,6 +68,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(hand_in::routes)
         .configure(paper::routes)
         .configure(paper_kit::routes)
+        .configure(test_page::routes)
         .configure(catch_up::routes)
         .configure(next_up::routes)
         .configure(plan::routes)

@@ -22,6 +22,7 @@ pub mod snags;
 pub mod stock;
 pub mod story;
 pub mod styleguide;
+pub mod test_page;
 pub mod tomorrow;
 pub mod wall;
 pub mod your_rackets;

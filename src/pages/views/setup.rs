@@ -16,6 +16,7 @@ use askama::Template;
 
 use crate::pages::parts::Field;
 use crate::pages::shell::Shell;
+use crate::pages::views::test_page::{TEST_PAPERS, TestPaper};
 
 /// The whole screen.
 #[derive(Debug, Template)]
@@ -32,6 +33,10 @@ impl Setup {
     fn needed(&self) -> Vec<&Task> {
         let needs = |task: &&Task| !matches!(task.name.as_str(), "close" | "photos");
         self.tasks.iter().filter(needs).collect()
+    }
+
+    fn test_papers(&self) -> [TestPaper; 4] {
+        TEST_PAPERS
     }
 
     fn next_task(&self) -> Option<&Task> {

@@ -6,8 +6,10 @@ use crate::dispatch::solver::plan::Plan;
 use crate::dispatch::solver::tables::Tables;
 use crate::dispatch::solver::{descent, greedy};
 
-/// The first temperature, as a share of the cost per job.
+/// The first temperature, as a share of the cost per job, where most rackets are there.
 const WARM_SHARE: f64 = 0.1;
+/// The same where most are still to come: a day has groups of plans far apart, between which a cool search does not cross.
+const WARM_SHARE_OF_A_DAY: f64 = 0.3;
 /// The first temperature is at most this.
 const WARMEST: f64 = 100_000.0;
 /// The last temperature, as a share of the first.
@@ -27,6 +29,7 @@ pub struct Search {
     cost: i64,
     best: Plan,
     best_cost: i64,
+    warm_share: f64,
 }
 
 impl Search {
@@ -44,6 +47,7 @@ impl Search {
         greedy::complete(&tables, &mut plan);
         let cost = plan.cost();
         Self {
+            warm_share: warm_share(problem),
             rounds: Rounds::new(&tables),
             tables,
             chance: Chance::from_seed(seed),
@@ -132,7 +136,7 @@ impl Search {
     /// The first temperature.
     #[expect(clippy::cast_precision_loss, reason = "costs of plans are far below 2^53")]
     fn warm(&self) -> f64 {
-        (WARM_SHARE * self.best_cost as f64 / self.tables.jobs as f64).clamp(1.0, WARMEST)
+        (self.warm_share * self.best_cost as f64 / self.tables.jobs as f64).clamp(1.0, WARMEST)
     }
 
     #[expect(
@@ -173,5 +177,16 @@ impl Search {
     #[must_use]
     pub const fn tables(&self) -> &Tables {
         &self.tables
+    }
+}
+
+fn warm_share(problem: &Problem) -> f64 {
+    let opens = problem.stations.iter().flat_map(|station| &station.windows);
+    let opens = opens.map(|window| window.from).min().unwrap_or(0);
+    let to_come = problem.jobs.iter().filter(|job| job.release > opens).count();
+    if 2 * to_come > problem.jobs.len() {
+        WARM_SHARE_OF_A_DAY
+    } else {
+        WARM_SHARE
     }
 }

@@ -151,8 +151,8 @@ async fn d07_a_job_dragged_to_another_lane_shows_the_price_of_the_move_first() {
     let lane = |key: &str| format!(".floor [data-station=\"{}\"]", tournament.id(key));
     let at = floor.text("#numbers tbody td").await;
     let other = if at == "Station 1" { "ST2" } else { "ST1" };
-    let (from, own) = (middle(&floor, block).await, middle(&floor, block).await);
-    dragged(&floor, from, (own.0 + 20.0, own.1)).await;
+    let from = middle(&floor, block).await;
+    dragged(&floor, from, (from.0 + 20.0, from.1)).await;
     assert_eq!(floor.path().await, "/floor", "on its own lane nothing is asked");
 
     let to = middle(&floor, &lane(other)).await;

@@ -1,16 +1,10 @@
 //! What the holder of a player's private link may ask for: somebody else collects, something shall be different.
-use serde_json::json;
-
+use crate::desk::delegates::{self, HowOften};
 use crate::desk::hand_in::open_snag;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::records::PlayerRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::desk::{Tx, text_member};
 use crate::storage::players::{self, Player};
-use crate::storage::{from_record, to_record};
-
-/// A player names at most so many people who may collect. Own choice, no source.
-const MOST_DELEGATES: usize = 5;
 
 fn holder(tx: &mut Tx<'_>, link_token: &str) -> DeskResult<Player> {
     let player = players::by_link_token(tx.db, link_token)?;
@@ -24,21 +18,9 @@ fn holder(tx: &mut Tx<'_>, link_token: &str) -> DeskResult<Player> {
 /// # Errors
 /// [`DeskError::NotFound`] for a link that ended, [`DeskError::Invalid`] for a missing name or one too many.
 pub fn name_delegate(tx: &mut Tx<'_>, link_token: &str, name: &str) -> DeskResult<Player> {
-    let mut player = holder(tx, link_token)?;
-    let name = text_member::name(name, "/delegate")?;
-    let mut record: PlayerRecord = from_record(&player.record)?;
-    if record.delegates.contains(&name) {
-        return Ok(player);
-    }
-    if record.delegates.len() >= MOST_DELEGATES {
-        let words = "Five people are named already; ask the desk to take one off the list.";
-        return Err(DeskError::member("/delegate", "out_of_range", words));
-    }
-    record.delegates.push(name);
-    player.record = to_record(&record)?;
-    players::save(tx.db, &mut player)?;
-    tx.emit("player.delegate_named", &player.id, &json!({}))?;
-    Ok(player)
+    let player = holder(tx, link_token)?;
+    let full = "Five people are named already; ask the desk to take one off the list.";
+    delegates::add(tx, player, name, HowOften::Always, full)
 }
 
 /// Asks the desk to change something of a job; a person at the desk decides.

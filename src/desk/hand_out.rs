@@ -12,7 +12,7 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
 use crate::desk::register_racket::move_racket;
 use crate::desk::start_job::right_tag;
-use crate::desk::{Tx, ids, legal, moves, pickup_code, text_member};
+use crate::desk::{Tx, delegates, ids, legal, moves, pickup_code, text_member};
 use crate::storage::work::hand_outs::{self, Pickup};
 use crate::storage::{accounts, from_record, to_record};
 
@@ -35,7 +35,7 @@ pub enum Proof {
         /// The badge's code.
         code: String,
     },
-    /// A person the player has named once for all.
+    /// A person the player has named, once for all or for one time.
     Delegate {
         /// Which of the named.
         name: String,
@@ -48,6 +48,9 @@ pub enum Proof {
         account_id: String,
     },
 }
+
+/// The kind of proof of somebody who was named for one time.
+const DELEGATE_ONCE: &str = "delegate_once";
 
 /// A hand-out of one or more rackets of one player.
 #[derive(Debug, Clone)]
@@ -103,7 +106,11 @@ pub fn hand_out(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
         let detail = "These rackets belong to different players; hand them out one player at a time.";
         return Err(DeskError::member("/job_ids", "invalid_value", detail));
     }
-    let pickup = pickup_row(tx, out)?;
+    let only_once = match &out.proof {
+        Proof::Delegate { name } => delegates::has_collected(tx, &player_id, name)?,
+        _ => false,
+    };
+    let pickup = pickup_row(tx, out, only_once)?;
     hand_outs::insert(tx.db, &pickup)?;
     for (mut sheet, step) in sheets {
         leave(
@@ -122,17 +129,19 @@ pub fn hand_out(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
     Ok(pickup)
 }
 
-fn pickup_row(tx: &Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
+fn pickup_row(tx: &Tx<'_>, out: &HandOut, only_once: bool) -> DeskResult<Pickup> {
     let (kind, reason, second) = match &out.proof {
         Proof::Ticket { .. } => ("ticket", None, None),
         Proof::PhoneCode { .. } => ("phone_code", None, None),
         Proof::Badge { .. } => ("badge", None, None),
+        Proof::Delegate { .. } if only_once => (DELEGATE_ONCE, None, None),
         Proof::Delegate { .. } => ("delegate", None, None),
         Proof::SecondPerson { reason, account_id } => {
             ("second_person", Some(reason.clone()), Some(account_id.clone()))
         }
     };
     let collector = match (&out.collector, &out.proof) {
+        (_, Proof::Delegate { name }) if only_once => Some(name.clone()),
         (Some(name), _) | (None, Proof::Delegate { name }) => Some(name.clone()),
         _ => None,
     };
@@ -205,7 +214,7 @@ pub fn accept_proof(tx: &mut Tx<'_>, sheet: &JobSheet, proof: &Proof) -> DeskRes
         }
         Proof::Badge { code } if sheet.player.badge.as_deref() == Some(code.trim()) => Ok(()),
         Proof::Badge { .. } => refused("This badge is not the owner's."),
-        Proof::Delegate { name } if sheet.player_record.delegates.contains(name) => Ok(()),
+        Proof::Delegate { name } if delegates::may_collect(&sheet.player_record, name) => Ok(()),
         Proof::Delegate { .. } => refused("The player has not named this person."),
         Proof::SecondPerson { reason, account_id } => {
             text_member::name(reason, "/proof/reason")?;
@@ -308,9 +317,12 @@ pub fn undo_hand_out(tx: &mut Tx<'_>, pickup_id: &str, reason: &str) -> DeskResu
     }
     let record: PickupRecord = from_record(&pickup.record)?;
     let reason = text_member::name(reason, "/reason")?;
-    for id in &record.job_ids {
+    for (place, id) in record.job_ids.iter().enumerate() {
         let mut sheet = JobSheet::of(tx.db, tx.tournament(), id)?;
         let step = legal::require(tx, &sheet, None, JobAction::UndoHandOut)?;
+        if let (0, DELEGATE_ONCE, Some(name)) = (place, record.proof.as_str(), &record.collector) {
+            delegates::may_come_again(tx, &sheet.player.id, name)?;
+        }
         sheet.job.outcome = None;
         sheet.job.out_at = None;
         moves::settle(

@@ -26,6 +26,7 @@ pub mod correct_tournament;
 pub mod court_call;
 pub mod court_times;
 pub mod decide_snag;
+pub mod delegates;
 pub mod fill_strings;
 pub mod find;
 pub mod floor;

@@ -76,6 +76,9 @@ pub struct PlayerRecord {
     pub contact: Option<String>,
     /// Who may collect for them, always.
     pub delegates: Vec<String>,
+    /// Who may collect for them the next time; a name leaves the list when the rackets go with it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub delegates_once: Vec<String>,
     /// Their regular stringer.
     pub regular_stringer_id: Option<String>,
     /// Their regular station.

@@ -12,6 +12,8 @@ use crate::dev_tools;
 pub(crate) const LAPTOP: (u32, u32) = (1366, 768);
 /// A tablet of 10.9 inches on the bench, lying.
 pub(crate) const TABLET: (u32, u32) = (1180, 820);
+/// A small tablet at the counter, lying.
+pub(crate) const SMALL_TABLET: (u32, u32) = (1024, 768);
 /// A player's phone.
 pub(crate) const PHONE: (u32, u32) = (390, 844);
 /// The narrowest screen that pages must fit (WCAG 2.2, 1.4.10).

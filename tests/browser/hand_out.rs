@@ -2,13 +2,11 @@
 use serde_json::{Value, json};
 
 use crate::busy_day::BusyDay;
-use crate::chromium::TABLET;
+use crate::chromium::{SMALL_TABLET, TABLET};
 use crate::page_rules;
 use crate::screen::Screen;
 use crate::tournament::{PASSWORD, Tournament};
 
-/// A tablet's smallest usual screen, lying.
-const SMALL_TABLET: (u32, u32) = (1024, 768);
 /// Nothing lies over what is to be tapped, and the way out needs no scrolling.
 const COVERED: &str = "const covered = [...document.querySelectorAll('#give-out .choice, #give-out .field, #give-out .button')] \
       .filter(one => one.checkVisibility()).filter(one => { \

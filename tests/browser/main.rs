@@ -9,6 +9,7 @@
     reason = "a test that cannot set up should stop; the times that people wait are printed"
 )]
 mod at_the_plan;
+mod bars;
 mod bench_sizes;
 mod busy_day;
 mod cable;
@@ -16,7 +17,9 @@ mod catch_up;
 mod chromium;
 mod counter_without_network;
 mod court_call;
+mod delegates;
 mod dev_tools;
+mod drafts;
 mod eyes;
 mod hand_out;
 mod keyboard;

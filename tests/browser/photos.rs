@@ -16,14 +16,14 @@ const ALL_LOADED: &str = "const all = [...document.querySelectorAll(`${arguments
     return all.length === arguments[1] && all.every(one => one.complete && one.naturalWidth > 0)";
 
 /// Chooses a file as the camera of a tablet would hand it over.
-async fn choose_photo(screen: &Screen, css: &str) {
+pub(crate) async fn choose_photo(screen: &Screen, css: &str) {
     let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/photos/crack.jpg");
     let field = screen.find(css).await;
     let path = photo.to_str().expect("a path in UTF-8");
     field.send_keys(path).await.expect("the field takes a file");
 }
 
-async fn shows(screen: &Screen, place: &str, photos: usize) {
+pub(crate) async fn shows(screen: &Screen, place: &str, photos: usize) {
     // a photo below the fold is fetched when it comes into sight
     let into_sight = "document.querySelector(`${arguments[0]} .photo`)?.scrollIntoView()";
     screen.appears(&format!("{place} .photo img")).await;
@@ -86,18 +86,9 @@ async fn a_photo_of_damage_is_seen_at_hand_out_at_the_bench_and_in_the_story() {
 /// A returning player's racket with a damaged throat comes in the same again, photographed.
 async fn take_in_with_damage(desk: &Screen, player: &str) {
     desk.open(&format!("/hand-in?player={player}")).await;
-    // the bar of actions lies over what is below it
-    let into_sight = "document.querySelector('[data-photos]').scrollIntoView({block: 'center'})";
-    desk.run(into_sight, json!([])).await;
     desk.tap("Damage seen").await;
     desk.tap("Where is the damage?").await;
-    desk.run(
-        "document.querySelector('.outline').scrollIntoView({block: 'center'})",
-        json!([]),
-    )
-    .await;
     desk.click("input[name=damage][value=throat] + span").await;
-    desk.run(into_sight, json!([])).await;
     choose_photo(desk, "#line_1_photo").await;
     desk.picture("hand-in-photo-tablet").await;
     desk.tap("Same again").await;

@@ -5,7 +5,7 @@ use crate::busy_day::{BusyDay, NEXT_DAY};
 use crate::chromium::{LAPTOP, PHONE, TABLET, WALL, ZOOMED};
 use crate::screen::Screen;
 use crate::tournament::Tournament;
-use crate::{eyes, keyboard_walk, page_rules};
+use crate::{bars, eyes, keyboard_walk, page_rules};
 
 /// One screen: the name of its pictures, whose it is, and where.
 struct Place {
@@ -105,6 +105,8 @@ async fn look(screen: &Screen, name: &str) -> Vec<String> {
     }
     screen.chromium.resize(LAPTOP).await;
     let mut broken = eyes::broken(screen, name).await;
+    broken.extend(bars::broken(screen, name).await);
+    screen.chromium.resize(LAPTOP).await;
     for size in [LAPTOP, ZOOMED] {
         screen.chromium.resize(size).await;
         broken.extend(keyboard_walk::broken(screen, name).await);

@@ -150,8 +150,9 @@ fn caller(seen: &Seen, card: &PlayerCard, form: &Filled) -> Caller {
         .rackets
         .iter()
         .map(|one| {
-            let marks = words::marks(&one.record);
-            Choice::new(one.racket.id.clone(), format!("{} {marks}", one.frame.name))
+            let marks = words::racket(&one.record);
+            let label = format!("{marks}, {}", one.frame.name);
+            Choice::new(one.racket.id.clone(), label.trim_start_matches(", "))
                 .hint(where_it_is(one))
                 .chosen(one.racket.id == chosen)
         })
@@ -224,7 +225,7 @@ fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
                 court: run.court.clone(),
                 code: sheet.job.code.clone(),
                 player: sheet.player.display_name.clone(),
-                racket: words::marks(&sheet.racket_record),
+                racket: words::racket(&sheet.racket_record),
                 slot: overview::slot_of(sheet).unwrap_or_default(),
                 state: words::state_chip(sheet, visitor.now),
                 photos: photos::of_job(visitor, &seen.photos, sheet),

@@ -6,14 +6,16 @@ use actix_web::web::{self, Payload, ServiceConfig};
 use super::filled::Filled;
 use super::hand_in_photos::Pictures;
 use super::visit::Visitor;
-use super::{Shown, hand_in_card, hand_in_form, hand_in_photos, photos, refused, uploaded, words};
+use super::{
+    Shown, hand_in_card, hand_in_draft, hand_in_form, hand_in_photos, hand_in_taken, refused, uploaded, words,
+};
 use crate::desk::find::{self, Found as Hits};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
 use crate::desk::tx::PaperLine;
 use crate::desk::{DeskError, Tx, catch_up, hand_in, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice, Problem};
-use crate::pages::views::hand_in::{Found, HandIn, InsideRow, ProblemCard, Taken, TakenJob};
+use crate::pages::views::hand_in::{Found, HandIn, InsideRow, ProblemCard};
 
 /// States of rackets in the house.
 const INSIDE: [&str; 6] = [
@@ -41,19 +43,24 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
         form.put(format!("line_{}_racket_id", place + 1), racket);
     }
     let hits = search(&visitor, asked.get("q")).await?;
-    let scanned = scan(&mut form, &hits);
+    let scanned = scan(&mut form, &hits, true);
     let query = if scanned { "" } else { asked.get("q") };
-    let mut page = screen(&visitor, query, hits).await?;
+    let mut page = screen(&visitor, query).await?;
+    page.found = (!query.is_empty()).then(|| found(hits));
     if !form.get("player_id").is_empty() || asked.get("mode") == "new" {
         page.card = Some(hand_in_card::card(&visitor, &form).await?);
     }
     if let Some(first) = asked.some("taken") {
-        page.taken = Some(taken(&visitor, &first).await?);
+        page.taken = Some(hand_in_taken::taken(&visitor, &first, &form).await?);
     }
     visitor.page(StatusCode::OK, &page)
 }
 
-async fn search(visitor: &Visitor, query: &str) -> Result<Hits, DeskError> {
+/// Whom and what the text of the search box means.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub async fn search(visitor: &Visitor, query: &str) -> Result<Hits, DeskError> {
     let (tournament, text) = (visitor.tournament(), query.to_owned());
     visitor
         .desk
@@ -62,7 +69,8 @@ async fn search(visitor: &Visitor, query: &str) -> Result<Hits, DeskError> {
 }
 
 /// A racket's label adds its line; a badge, a link or the only name opens the card. No touch is needed after it.
-fn scan(form: &mut Filled, hits: &Hits) -> bool {
+/// `other_too`: the card of somebody else may take the place of the one that is open.
+pub fn scan(form: &mut Filled, hits: &Hits, other_too: bool) -> bool {
     if hits.job.is_some() {
         return false;
     }
@@ -72,6 +80,9 @@ fn scan(form: &mut Filled, hits: &Hits) -> bool {
         (None, _) => return false,
     };
     if form.get("player_id") != player {
+        if !other_too {
+            return false;
+        }
         *form = Filled::default();
         form.put("player_id", player);
     }
@@ -89,7 +100,11 @@ fn scan(form: &mut Filled, hits: &Hits) -> bool {
     true
 }
 
-async fn screen(visitor: &Visitor, query: &str, hits: Hits) -> Result<HandIn, refused::Failure> {
+/// The screen without a card and without hits.
+///
+/// # Errors
+/// A page of its own where the desk can't be read.
+pub async fn screen(visitor: &Visitor, query: &str) -> Result<HandIn, refused::Failure> {
     let (tournament, now) = (visitor.tournament(), visitor.now);
     let mut inside = visitor
         .desk
@@ -103,7 +118,7 @@ async fn screen(visitor: &Visitor, query: &str, hits: Hits) -> Result<HandIn, re
     Ok(HandIn {
         shell: visitor.shell("Hand In", "Hand In", "jobs,rackets")?,
         query: query.to_owned(),
-        found: (!query.is_empty()).then(|| found(hits)),
+        found: None,
         card: None,
         taken: None,
         cards: cards(&inside),
@@ -130,7 +145,8 @@ fn cards(inside: &[JobSheet]) -> Vec<String> {
     cards
 }
 
-fn found(hits: Hits) -> Vec<Found> {
+/// The hits as a list to choose from.
+pub fn found(hits: Hits) -> Vec<Found> {
     let mut rows = Vec::new();
     if let Some(sheet) = hits.job {
         rows.push(Found {
@@ -168,61 +184,21 @@ fn inside_row(visitor: &Visitor, sheet: &JobSheet) -> InsideRow {
     InsideRow {
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
-        racket: words::marks(&sheet.racket_record),
+        racket: words::racket(&sheet.racket_record),
         ready_by: visitor.time(sheet.job.due_at.utc()),
         state: words::state_chip(sheet, visitor.now),
         story_href: format!("/rackets/{}", sheet.racket.id),
     }
 }
 
-async fn taken(visitor: &Visitor, job_id: &str) -> Result<Taken, refused::Failure> {
-    let (tournament, id) = (visitor.tournament(), job_id.to_owned());
-    let sheets = visitor
-        .desk
-        .read(move |db| overview::drop_off_of(db, &tournament, &id))
-        .await?;
-    let ids = sheets.iter().map(|sheet| sheet.racket.id.clone()).collect();
-    let kept = photos::of_rackets(visitor, ids).await?;
-    let promised = sheets.iter().filter_map(|sheet| sheet.job.promised_at).max();
-    Ok(Taken {
-        player: sheets
-            .first()
-            .map(|sheet| sheet.player.display_name.clone())
-            .unwrap_or_default(),
-        promise: promised.map_or_else(
-            || "no station is open yet".to_owned(),
-            |at| format!("likely ready by {}", visitor.time(at.utc())),
-        ),
-        jobs: sheets
-            .iter()
-            .map(|sheet| {
-                let (mains, crosses) = words::spec_lines(&sheet.spec);
-                TakenJob {
-                    job_id: sheet.job.id.clone(),
-                    code: sheet.job.code.clone(),
-                    racket: words::racket(&sheet.racket_record),
-                    read_back: format!("{mains} / {crosses}"),
-                    ready_by: visitor.time(sheet.job.due_at.utc()),
-                    photos: photos::of_job(visitor, &kept, sheet),
-                }
-            })
-            .collect(),
-    })
-}
-
 async fn take(request: HttpRequest, visitor: Visitor, payload: Payload) -> Shown {
-    let mut sent = uploaded::with_photos(&request, payload, hand_in_photos::is_photo).await?;
+    let sent = uploaded::with_photos(&request, payload, hand_in_photos::is_photo).await?;
     let (pictures, wrong) = hand_in_photos::pictures(&sent).await;
-    if sent.form.get("add_line") == "yes" {
-        let more = hand_in_card::lines_of(&sent.form) + 1;
-        sent.form.put("lines", more.to_string());
-        let mut page = screen(&visitor, "", Hits::default()).await?;
-        let mut card = hand_in_card::card(&visitor, &sent.form).await?;
-        hand_in_photos::put_back(&mut card, &pictures);
-        page.card = Some(card);
-        return visitor.page(StatusCode::OK, &page);
+    let wrong = hand_in_photos::fault(&wrong);
+    if let Some(show) = sent.form.some("show") {
+        return hand_in_draft::again(&visitor, sent.form, &show, &pictures, wrong).await;
     }
-    if let Some(error) = hand_in_photos::fault(&wrong) {
+    if let Some(error) = wrong {
         return again(&visitor, &sent.form, &pictures, error).await;
     }
     // a form that waited for the network was meant when it was filled in
@@ -294,8 +270,9 @@ async fn again(visitor: &Visitor, form: &Filled, pictures: &Pictures, error: Des
         _ => None,
     };
     let (status, problem) = refused::on_page(error, field_of)?;
-    let mut page = screen(visitor, "", Hits::default()).await?;
+    let mut page = screen(visitor, "").await?;
     let mut card = hand_in_card::card(visitor, form).await?;
+    card.drafted = true;
     show_faults(&mut card, &problem);
     hand_in_photos::put_back(&mut card, pictures);
     if let Some(detail) = may_insist {
@@ -318,7 +295,8 @@ async fn again(visitor: &Visitor, form: &Filled, pictures: &Pictures, error: Des
     visitor.page(status, &page)
 }
 
-fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem) {
+/// Puts what is wrong beside the fields it is about.
+pub fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem) {
     let lines = card.lines.iter_mut().flat_map(|line| {
         [
             &mut line.racket,
@@ -345,7 +323,7 @@ fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem)
 }
 
 /// The control that a pointer of the desk is about.
-fn field_of(pointer: &str) -> String {
+pub fn field_of(pointer: &str) -> String {
     let Some(rest) = pointer.strip_prefix("/jobs/") else {
         return match pointer {
             "/name/display" => "new_player_name".to_owned(),

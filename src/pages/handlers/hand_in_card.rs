@@ -6,7 +6,7 @@ use super::filled::Filled;
 use super::hand_in_steps::steps;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{hand_in_due, hand_in_photos, photos, words};
+use super::{delegates, hand_in_draft, hand_in_due, hand_in_photos, photos, words};
 use crate::craft::spec::Pieces;
 use crate::desk::court_times::coming_matches::ComingMatches;
 use crate::desk::find::{self, PlayerCard, RacketOnCard};
@@ -69,17 +69,11 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
         .collect();
     let rackets: &[RacketOnCard] = known.as_ref().map_or(&[], |card| &card.rackets);
     // nothing to repeat: the first order of a racket is always a new spec, and what is in can't come again
-    let wish = if rackets.iter().any(|one| one.last.is_some() && !is_in(one)) {
-        wish_of(form)
-    } else {
-        Wish::New
-    };
+    let may_repeat = rackets.iter().any(|one| one.last.is_some() && !is_in(one));
+    let wish = if may_repeat { wish_of(form) } else { Wish::New };
     let chosen = first_choice(form, rackets);
     let ids = rackets.iter().map(|one| one.racket.id.clone()).collect();
     let kept = photos::of_rackets(visitor, ids).await?;
-    let address = |mode: &str, lines: usize| {
-        format!("/hand-in?player={player_id}&racket={chosen}&mode={mode}&lines={lines}")
-    };
     let lines = lines_of(form);
     Ok(Card {
         player: known
@@ -94,8 +88,12 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
             .as_ref()
             .and_then(|card| card.record.language.clone())
             .unwrap_or_default(),
+        collectors: known
+            .as_ref()
+            .map(|card| delegates::in_words(&card.record))
+            .unwrap_or_default(),
         next_match: hand_in_due::next_match(visitor, &coming),
-        rackets: racket_cards(visitor, rackets, &player_id, &chosen, &kept),
+        rackets: racket_cards(visitor, rackets, &chosen, &kept),
         new_player: if known.is_none() {
             new_player(form)
         } else {
@@ -122,9 +120,9 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
             .optional(),
         problems: Vec::new(),
         remarks: Vec::new(),
-        change_href: address("change", lines),
-        new_spec_href: address("new", lines),
-        more_href: address("same", (lines + 1).min(MOST_LINES)),
+        carried: hand_in_draft::carried(form, wish),
+        drafted: false,
+        may_repeat,
         player_id,
     })
 }
@@ -153,14 +151,13 @@ fn is_in(one: &RacketOnCard) -> bool {
 fn racket_cards(
     visitor: &Visitor,
     rackets: &[RacketOnCard],
-    player: &str,
     chosen: &str,
     kept: &[Photo],
 ) -> Vec<RacketCard> {
     let all = rackets.len();
     let card = |(place, one): (usize, &RacketOnCard)| RacketCard {
         title: format!("Racket {} of {all}", place + 1),
-        marks: words::marks(&one.record),
+        marks: words::racket(&one.record),
         label: one.racket.label_code.clone().unwrap_or_default(),
         frame: one.frame.name.clone(),
         range: one
@@ -192,7 +189,7 @@ fn racket_cards(
                     visitor.time(sheet.job.received_at.utc())
                 )
             }),
-        href: format!("/hand-in?player={player}&racket={}&mode=same", one.racket.id),
+        racket_id: one.racket.id.clone(),
         chosen: one.racket.id == chosen,
         photos: photos::of_racket(visitor, kept, &one.racket.id, &words::marks(&one.record)),
     };
@@ -226,7 +223,8 @@ fn line(
         .iter()
         .filter(|one| !is_in(one))
         .map(|one| {
-            let label = format!("{} {}", one.frame.name, words::marks(&one.record));
+            let label = format!("{}, {}", words::racket(&one.record), one.frame.name);
+            let label = label.trim_start_matches(", ").to_owned();
             Choice::new(one.racket.id.clone(), label).chosen(one.racket.id == racket)
         })
         .collect();

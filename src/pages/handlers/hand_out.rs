@@ -7,9 +7,10 @@ use super::filled::Filled;
 use super::hand_out_card::owner;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, door, hand_out_scan};
+use super::{Shown, delegates, door, hand_out_scan};
 use crate::access::tries::TryLimiter;
 use crate::access::{Access, secrets};
+use crate::desk::delegates::has_collected;
 use crate::desk::find::Found;
 use crate::desk::hand_out::{self, HandOut as Leaving, Proof};
 use crate::desk::job_sheet::JobSheet;
@@ -171,6 +172,16 @@ async fn second_person(visitor: &Visitor, pin: &str) -> Result<String, Failure> 
 }
 
 async fn give_out(request: HttpRequest, visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    if let Some(asked) = delegates::asked(&form) {
+        let (player, meant) = (form.get("player_id").to_owned(), asked.clone());
+        let done = visitor
+            .once("/hand-out", &form, move |tx| delegates::act(tx, &player, &meant))
+            .await;
+        return match done {
+            Ok(_) => Ok(visitor.go_to(&delegates::hand_out_again(&form, &asked))),
+            Err(error) => went(&visitor, form.get("player_id"), &form, Err(error)).await,
+        };
+    }
     let access = door::access_of(&request)?;
     let proof = proof(&visitor, access, &form).await?;
     let filled = form.clone();
@@ -213,6 +224,9 @@ fn leave(tx: &mut Tx<'_>, form: &Filled, proof: Proof) -> DeskResult<String> {
     for (id, tag) in job_ids.iter().zip(&tags) {
         one_by_one(tx, id, tag, &proof)?;
     }
+    if let Proof::Delegate { name } = &proof {
+        has_collected(tx, form.get("player_id"), name)?;
+    }
     Ok(String::new())
 }
 
@@ -235,7 +249,9 @@ async fn went(visitor: &Visitor, player: &str, form: &Filled, done: DeskResult<S
         if let (true, Some(first)) = (unproved, problem.faults.first_mut()) {
             first.field = proved_by(form.get("proof")).to_owned();
         }
-        for field in [&mut card.proof_value, &mut card.reason, &mut card.second_pin] {
+        let name = card.delegates.iter_mut().map(|delegates| &mut delegates.name);
+        let own = [&mut card.proof_value, &mut card.reason, &mut card.second_pin];
+        for field in own.into_iter().chain(name) {
             let own = problem.faults.iter().find(|fault| fault.field == field.name);
             field.fault = own.map(|fault| fault.words.clone());
         }
@@ -258,7 +274,7 @@ fn field_of(pointer: &str) -> String {
     match pointer {
         "/proof/reason" => "reason".to_owned(),
         "/job_ids" => "give-out".to_owned(),
-        _ => String::new(),
+        other => delegates::field_of(other).unwrap_or_default().to_owned(),
     }
 }
 

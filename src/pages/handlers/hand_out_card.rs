@@ -2,11 +2,12 @@
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{photos, words};
+use super::{delegates, photos, words};
 use crate::craft::job::JobAction;
 use crate::desk::find::{self, PlayerCard};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::photos::Photo;
+use crate::desk::register_player::KEEPERS;
 use crate::desk::{DeskResult, legal, overview};
 use crate::pages::parts::{Choice, Control, Field};
 use crate::pages::views::hand_out::{Owner, OwnerRacket};
@@ -82,6 +83,10 @@ pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<
         collector: field("collector", "Who takes them, if somebody else"),
         reason: field("reason", "Why without proof"),
         second_pin: Field::new("second_pin", "PIN of the second person", Control::Password).optional(),
+        delegates: visitor.caller.must_be(&KEEPERS).is_ok().then(|| {
+            let (typed, often) = (form.get("delegate_name"), form.get("delegate_often"));
+            delegates::part(&card.record, typed, often)
+        }),
         may_give_out: some_may(JobAction::HandOut),
         other_ways: other_ways
             .map(|(action, label, hint, _)| Choice::new(action.as_str(), *label).hint(*hint))
@@ -109,9 +114,15 @@ fn summary(visitor: &Visitor, here: &[Here]) -> String {
 
 /// Whoever comes most often stands first: coaches and partners collect most rackets (common practice, no source).
 fn proofs(card: &PlayerCard, form: &Filled) -> Vec<Choice> {
-    let delegates = card.record.delegates.iter();
-    let mut all: Vec<Choice> = delegates
-        .map(|name| Choice::new(format!("delegate:{name}"), name.clone()).hint("May collect."))
+    let tile = |name: &String, hint| Choice::new(format!("delegate:{name}"), name.clone()).hint(hint);
+    let always = card
+        .record
+        .delegates
+        .iter()
+        .map(|name| tile(name, "May collect."));
+    let once = card.record.delegates_once.iter();
+    let mut all: Vec<Choice> = always
+        .chain(once.map(|name| tile(name, "May collect this time.")))
         .collect();
     all.extend([
         Choice::new("ticket", "Ticket").hint("Scan its square."),
@@ -133,7 +144,7 @@ fn racket(visitor: &Visitor, here: &Here, form: &Filled, kept: &[Photo]) -> Owne
     OwnerRacket {
         job_id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
-        racket: words::marks(&sheet.racket_record),
+        racket: words::racket(&sheet.racket_record),
         photos: photos::of_job(visitor, kept, sheet),
         slot: overview::slot_of(sheet).unwrap_or_default(),
         state: words::state_chip(sheet, visitor.now),

@@ -6,6 +6,7 @@ pub mod check;
 pub mod court_call;
 pub mod court_lanes;
 pub mod court_times;
+pub mod delegates;
 pub mod device;
 pub mod door;
 pub mod filled;
@@ -14,10 +15,12 @@ pub mod floor_asked;
 pub mod floor_lanes;
 pub mod hand_in;
 pub mod hand_in_card;
+pub mod hand_in_draft;
 pub mod hand_in_due;
 pub mod hand_in_form;
 pub mod hand_in_photos;
 pub mod hand_in_steps;
+pub mod hand_in_taken;
 pub mod hand_out;
 pub mod hand_out_card;
 pub mod hand_out_scan;
@@ -66,6 +69,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(offline::routes)
         .configure(set_up_link::routes)
         .configure(hand_in::routes)
+        .configure(delegates::routes)
         .configure(paper::routes)
         .configure(paper_kit::routes)
         .configure(test_page::routes)

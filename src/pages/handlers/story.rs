@@ -62,7 +62,7 @@ async fn screen(visitor: &Visitor, id: &str) -> Result<Story, Failure> {
         .into_iter()
         .map(|account| (account.id, account.display_name))
         .collect();
-    let whose = [player.display_name, words::marks(&record)].join(" ");
+    let whose = [player.display_name, words::racket(&record)].join(", ");
     let place = racket.custody.parse::<Custody>();
     let may = |roles| visitor.caller.must_be(roles).is_ok();
     Ok(Story {

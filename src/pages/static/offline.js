@@ -137,7 +137,7 @@ const paintDisputed = async () => {
 const COUNTER = ["/hand-in", "/hand-out"];
 const WHY = {
   photo_later: "The racket waits to be sent, its photo was not kept. Take it again from the racket's story when the network is back.",
-  needs_network: "This needs the network: one racket more, a rule to insist on, or a second person's PIN. Nothing was kept.",
+  needs_network: "This needs the network: another wish, one racket more, a rule to insist on, somebody else who collects, or a second person's PIN. Nothing was kept.",
   no_codes: "This device has no reserved code left. Take a code of the paper kit, write it under \"Tag written by hand\", and send again. Nothing was kept.",
 };
 
@@ -160,7 +160,7 @@ const paintCounter = async (waiting) => {
   const gone = await outbox.fact("gone_since");
   const asked = new URLSearchParams(location.search);
   paintPhotosOff(Boolean(gone));
-  for (const button of document.querySelectorAll("[name=add_line], input[name=proof][value=override]")) button.disabled = Boolean(gone);
+  for (const button of document.querySelectorAll("[name=show], input[name=proof][value=override]")) button.disabled = Boolean(gone);
   for (const entry of mine) {
     for (const [, job] of entry.fields.filter(([name]) => name === "job_id")) {
       const box = document.querySelector(`input[name=job_id][value="${CSS.escape(job)}"]`);

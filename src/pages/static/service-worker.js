@@ -153,8 +153,8 @@ const form = async (request) => {
 const counterForm = async (address, fields, photo) => {
   const value = (name) => fields.find(([field]) => field === name)?.[1] ?? "";
   const back = (why) => Response.redirect(`${address}?${why}=yes`, 303);
-  // one racket more is the desk's to lay out, and a second person's PIN is not kept on a device
-  if (value("add_line") || value("override") || value("proof") === "override") return back("needs_network");
+  // another way to fill the form in is the desk's to lay out, and a second person's PIN is not kept on a device
+  if (value("show") || value("delegate_name") || /^(name_delegate$|withdraw:)/.test(value("how")) || value("override") || value("proof") === "override") return back("needs_network");
   const page_once = value("once");
   const now = Date.now();
   const touched = (entry) => entry.page_once === page_once && now - entry.here_ms < SAME_TOUCH_MS;

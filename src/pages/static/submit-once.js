@@ -3,7 +3,8 @@
 const TOO_SOON_MS = 300;
 let lastSentAt = -TOO_SOON_MS; // a page just loaded has sent nothing
 
-const keepName = (form) => `kept:${location.pathname}:${form.action}`;
+// One player's wish never comes back on another's card.
+const keepName = (form) => `kept:${location.pathname}:${form.action}:${form.elements.player_id?.value ?? ""}`;
 
 const typedFields = (form) =>
   [...form.elements].filter((field) => ["text", "search", "time", "textarea"].includes(field.type) && field.name);
@@ -16,7 +17,7 @@ for (const form of document.querySelectorAll("form[method=post]")) {
     }
     form.addEventListener("input", () => {
       const now = Object.fromEntries(typedFields(form).map((field) => [field.name, field.value]));
-      sessionStorage.setItem(keepName(form), JSON.stringify(now));
+      sessionStorage.setItem(keepName(form), JSON.stringify({ ...kept, ...now }));
     });
   }
 }
@@ -37,7 +38,16 @@ document.addEventListener("submit", (event) => {
     return;
   }
   form.setAttribute("data-sent", "");
-  sessionStorage.removeItem(keepName(form));
+  // a form that is only shown another way is not done with
+  if (event.submitter?.name !== "show") sessionStorage.removeItem(keepName(form));
+});
+
+// Enter in a field that has a button of its own is that button, not the form's first one.
+document.addEventListener("keydown", (event) => {
+  const box = event.key === "Enter" && !event.isComposing && event.target.matches("input[type=text]") && event.target.closest("[data-own-button]");
+  if (!box) return;
+  event.preventDefault();
+  box.querySelector("button[type=submit]").click();
 });
 
 // Coming back to a page from the browser's memory: its buttons work again.

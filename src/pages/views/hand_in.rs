@@ -5,12 +5,13 @@
 //! | GET | `/hand-in` | `q`: a tag, label, badge or part of a name |
 //! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines` |
 //! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`, `line_n_photo` (a file) or `line_n_photo_again` with `line_n_photo_out=yes` to leave it out; `override` and `override_reason` after a problem card; `once` |
-//! | POST | `/hand-in` | `add_line=yes` shows the same form with one line more; nothing is stored |
+//! | POST | `/hand-in` | `show` shows the form with all that was filled in, and stores nothing: `same`, `change` or `new` another way of ordering; `more` one line more; `racket:ID` another racket on the first line; `found` what `q` finds |
 //!
 //! `line_n_as_said` takes the wish as it was spoken: "24/23", "52", "24 and a half", "one kilo down".
 //! No unit is chosen on a new spec; the desk asks instead of guessing.
 use askama::Template;
 
+use super::delegates::Delegates;
 use super::photos::Photos;
 use crate::pages::parts::{Chip, Choice, Field};
 use crate::pages::shell::Shell;
@@ -49,6 +50,8 @@ pub struct Card {
     pub player: String,
     pub country: String,
     pub speaks: String,
+    /// Who else may collect: "Coach Example (always)".
+    pub collectors: String,
     pub next_match: String,
     pub rackets: Vec<RacketCard>,
     /// Fields of a new player; empty for a known one.
@@ -70,10 +73,12 @@ pub struct Card {
     pub problems: Vec<ProblemCard>,
     /// Quiet remarks: "String B: 11 m left, one more job after this one".
     pub remarks: Vec<Chip>,
-    /// Addresses of the other modes of this card.
-    pub change_href: String,
-    pub new_spec_href: String,
-    pub more_href: String,
+    /// What was typed into fields that this way of ordering does not show: it is there again when they are.
+    pub carried: Vec<(String, String)>,
+    /// Something was filled in before: leaving the page would lose it.
+    pub drafted: bool,
+    /// One of the rackets was strung here before and is not in.
+    pub may_repeat: bool,
 }
 
 /// Which of the three ways of ordering the form is in.
@@ -108,8 +113,7 @@ pub struct RacketCard {
     /// "already in, waiting since 10:42"; empty if it is not here.
     pub already_in: String,
     pub photos: Photos,
-    /// Opens the form with this racket.
-    pub href: String,
+    pub racket_id: String,
     pub chosen: bool,
 }
 
@@ -182,6 +186,11 @@ pub struct ProblemCard {
 /// What was just taken in.
 #[derive(Clone, Debug)]
 pub struct Taken {
+    /// The job whose read-back this is, and whose racket it is of.
+    pub job_id: String,
+    pub player_id: String,
+    /// Who else may collect, for those who may name somebody.
+    pub delegates: Option<Delegates>,
     pub player: String,
     /// "ready by 14:30".
     pub promise: String,

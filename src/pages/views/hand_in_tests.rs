@@ -66,7 +66,7 @@ fn racket(number: usize, already_in: &str) -> RacketCard {
             pieces: "two pieces".into(),
         }),
         already_in: already_in.into(),
-        href: format!("/hand-in?player=p1&racket=r{number}&mode=same"),
+        racket_id: format!("r{number}"),
         chosen: number == 3,
         photos: Photos::default(),
     }
@@ -84,6 +84,7 @@ fn card(wish: Wish) -> Card {
         player: "مثال ألف".into(),
         country: "EGY".into(),
         speaks: "Arabic".into(),
+        collectors: "Coach Example (always)".into(),
         next_match: "Wed 15:10, Court 2, not before".into(),
         rackets: vec![racket(1, "already in, waiting since 10:42"), racket(3, "")],
         new_player: Vec::new(),
@@ -115,9 +116,9 @@ fn card(wish: Wish) -> Card {
             ChipKind::Info,
             "String B: 11 m left, one more job after this one",
         )],
-        change_href: "/hand-in?player=p1&racket=r3&mode=change".into(),
-        new_spec_href: "/hand-in?player=p1&racket=r3&mode=new".into(),
-        more_href: "/hand-in?player=p1&racket=r3&mode=same&lines=2".into(),
+        carried: Vec::new(),
+        drafted: false,
+        may_repeat: true,
     }
 }
 
@@ -171,7 +172,7 @@ fn a_new_spec_asks_for_the_unit_and_chooses_none() {
         assert!(!unit[..unit.find('>').unwrap()].contains("checked"));
     }
     assert!(html.contains("name=\"line_2_as_said\"") && html.contains("name=\"lines\" value=\"2\""));
-    assert!(html.contains("name=\"add_line\""));
+    assert!(html.contains("name=\"show\" value=\"more\""));
 }
 
 #[test]
@@ -209,7 +210,16 @@ fn a_tension_out_of_range_stands_in_place_of_the_button() {
 
 #[test]
 fn what_was_taken_in_is_read_back_with_both_units_and_prints() {
+    let often = Control::One(vec![Choice::new("once", "next time only").chosen(true)]);
+    let delegates = Delegates {
+        named: vec![("Partner Example".into(), "next time only")],
+        name: Field::new("delegate_name", "Who may collect", Control::Text).optional(),
+        often: Field::new("delegate_often", "How often", often),
+    };
     let taken = Taken {
+        job_id: "j1".into(),
+        player_id: "p1".into(),
+        delegates: Some(delegates),
         player: "Example A.".into(),
         promise: "ready by 14:30".into(),
         jobs: vec![TakenJob {
@@ -229,7 +239,13 @@ fn what_was_taken_in_is_read_back_with_both_units_and_prints() {
         },
     );
     assert!(html.contains("action=\"/jobs/j1/tag\"") && html.contains("action=\"/jobs/j1/ticket\""));
-    assert!(words(&html).contains("52.9 lb"));
+    let text = words(&html);
+    assert!(text.contains("52.9 lb"));
+    assert!(
+        text.contains("Partner Example may collect, next time only"),
+        "{text}"
+    );
+    assert!(html.contains("value=\"withdraw:Partner Example\""));
 }
 
 #[test]

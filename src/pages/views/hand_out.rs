@@ -3,10 +3,11 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/hand-out` | `q`: ticket, tag, phone page, badge or part of a name; `player`; `hand`: jobs whose tags were scanned (repeated); `proof`, `proof_value` as scanned |
-//! | POST | `/hand-out` | `player_id`, `job_id` (repeated), `how` (`hand_out`, `give_back`, `court_release`, `return`), `proof` (`ticket`, `phone_code`, `badge`, `delegate:NAME`, `override`), `proof_value`, `collector`, `reason`, `second_pin`, `once` |
+//! | POST | `/hand-out` | `player_id`, `job_id` (repeated), `how` (`hand_out`, `give_back`, `court_release`, `return`), `proof` (`ticket`, `phone_code`, `badge`, `delegate:NAME`, `override`), `proof_value`, `collector`, `reason`, `second_pin`, `once`; `delegate_name` and `delegate_often`, or `how=withdraw:NAME`, change who else may collect and give nothing out |
 //! | POST | `/hand-out/undo` | `pickup_id`, `reason`, `once` (ten minutes long) |
 use askama::Template;
 
+use super::delegates::Delegates;
 use super::photos::Photos;
 use crate::pages::parts::{Chip, Choice, Field};
 use crate::pages::shell::Shell;
@@ -51,6 +52,8 @@ pub struct Owner {
     pub second_pin: Field,
     /// Whether something can be given out the usual way.
     pub may_give_out: bool,
+    /// Who else may collect, for those who may name somebody.
+    pub delegates: Option<Delegates>,
     /// Other ways out that fit some of these rackets: `how`, label and what it means.
     pub other_ways: Vec<Choice>,
 }

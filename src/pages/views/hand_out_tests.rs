@@ -37,6 +37,7 @@ fn owner() -> Owner {
         ]
         .map(|(value, label)| Choice::new(value, label))
         .into(),
+        delegates: None,
         proof_value: Field::new("proof_value", "Scan or type it", Control::Text).optional(),
         collector: Field::new("collector", "Who collects?", Control::Text).optional(),
         reason: Field::new("reason", "Why without proof?", Control::Text).optional(),

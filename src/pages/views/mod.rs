@@ -5,6 +5,7 @@ pub mod catch_up;
 pub mod check;
 pub mod court_call;
 pub mod court_times;
+pub mod delegates;
 pub mod device;
 pub mod floor;
 pub mod floor_drawing;

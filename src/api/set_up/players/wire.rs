@@ -48,6 +48,9 @@ pub struct PlayerBody {
     /// Who may always collect for them.
     #[serde(default)]
     pub delegates: Vec<String>,
+    /// Who may collect for them the next time; a name leaves the list when the rackets go with it.
+    #[serde(default)]
+    pub delegates_once: Vec<String>,
     /// Their regular stringer.
     #[serde(default)]
     pub regular_stringer_id: Option<String>,
@@ -80,6 +83,7 @@ impl PlayerBody {
             badge: row.badge.clone(),
             contact: record.contact,
             delegates: record.delegates,
+            delegates_once: record.delegates_once,
             regular_stringer_id: record.regular_stringer_id,
             regular_station_id: record.regular_station_id,
             not_stringer_ids: record.not_stringer_ids,
@@ -99,6 +103,7 @@ impl PlayerBody {
                 country: self.country,
                 contact: self.contact,
                 delegates: self.delegates,
+                delegates_once: self.delegates_once,
                 regular_stringer_id: self.regular_stringer_id,
                 regular_station_id: self.regular_station_id,
                 not_stringer_ids: self.not_stringer_ids,
@@ -114,7 +119,7 @@ impl PlayerBody {
 #[schema(example = json!({
     "id": "ply_01jt3k7q2m8c5v9x4b6n1d0fgh", "version": 1, "created_at": "2026-05-02T08:00:00Z",
     "name": {"display": "示例 乙", "latin": "Shili Yi", "sort": null}, "language": "zh-Hans", "country": null,
-    "badge": null, "contact": null, "delegates": [], "regular_stringer_id": null, "regular_station_id": null,
+    "badge": null, "contact": null, "delegates": [], "delegates_once": [], "regular_stringer_id": null, "regular_station_id": null,
     "not_stringer_ids": [], "tension_unit": "kg", "note": null
 }))]
 pub struct PlayerView {

@@ -5,15 +5,18 @@
 //! where completions are as before. The same seed and number of iterations give
 //! the same plan; `keep_going` lets a caller with a clock stop earlier.
 mod anneal;
+mod deal;
 mod descent;
 mod exchange;
 mod greedy;
 mod insertion;
 mod lane;
+mod matching;
 mod plan;
 mod price;
 mod ruin;
 mod search;
+mod stretch;
 mod tables;
 
 /// Rounds of one plan of a running desk, by the jobs that wait.

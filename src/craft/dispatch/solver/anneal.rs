@@ -4,6 +4,7 @@
 //! Christiaens and Vanden Berghe, "Slack Induction by String Removals",
 //! Transportation Science 54(2), 2020 (from memory).
 use crate::chance::Chance;
+use crate::dispatch::solver::deal::Deal;
 use crate::dispatch::solver::insertion::{Blinks, best_place};
 use crate::dispatch::solver::lane::Lane;
 use crate::dispatch::solver::plan::Plan;
@@ -17,6 +18,11 @@ const BLINK_EVERY: u32 = 100;
 /// stations a random pair seldom has something to exchange.
 const EXCHANGES: usize = 30;
 
+/// So many of a thousand rounds are deals, per station: the more there are, the more a deal finds.
+const DEALS_PER_STATION: usize = 5;
+/// At most so many of a thousand, since a deal takes as long as several other rounds.
+const MOST_DEALS: usize = 100;
+
 /// Buffers of the loop, kept from one round to the next.
 #[derive(Debug, Clone)]
 pub(super) struct Rounds {
@@ -27,6 +33,7 @@ pub(super) struct Rounds {
     saved: Vec<Lane>,
     touched: Vec<usize>,
     blinks: Blinks,
+    deal: Deal,
 }
 
 impl Rounds {
@@ -40,6 +47,7 @@ impl Rounds {
                 until: BLINK_EVERY,
                 every: BLINK_EVERY,
             },
+            deal: Deal::default(),
         }
     }
 
@@ -54,6 +62,9 @@ impl Rounds {
     ) -> i64 {
         self.touched.clear();
         self.homes.clear();
+        if tables.stations > 1 && chance.below(1000) < MOST_DEALS.min(DEALS_PER_STATION * tables.stations) {
+            return self.deal(tables, plan, chance, accept);
+        }
         let continuity = plan.continuity;
         let mut price = if chance.below(100 * tables.stations) < EXCHANGES {
             self.exchange(tables, plan, chance)
@@ -74,6 +85,31 @@ impl Rounds {
             self.touch(plan, place.station);
             plan.insert(tables, place.station, place.position, job);
             price += place.price;
+        }
+        price
+    }
+
+    /// A round that deals stretches of many lanes out anew.
+    fn deal(&mut self, tables: &Tables, plan: &mut Plan, chance: &mut Chance, accept: i64) -> i64 {
+        let continuity = plan.continuity;
+        self.deal.choose(tables, plan, chance, &mut self.taken);
+        let mut price = self.take_out(tables, plan);
+        if !self.deal.assign(tables, plan, &self.taken) {
+            self.undo(tables, plan);
+            return 0;
+        }
+        for stretch in 0..self.deal.stretches() {
+            let (jobs, station, position) = self.deal.place_of(tables, stretch);
+            self.touch(plan, station);
+            price -= plan.lanes[station].cost();
+            plan.insert_stretch(tables, station, position, &self.taken[jobs]);
+            price += plan.lanes[station].cost();
+        }
+        // prices of continuity were foretold as if the others of a player stayed away
+        price += plan.continuity - continuity;
+        if price >= accept {
+            self.undo(tables, plan);
+            return 0;
         }
         price
     }

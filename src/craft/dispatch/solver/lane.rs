@@ -84,17 +84,16 @@ impl Lane {
         }
     }
 
-    pub(super) fn insert(&mut self, tables: &Tables, station: usize, position: usize, job: usize) {
-        self.slots.insert(
-            position,
-            Slot {
-                job: index32(job),
-                window: 0,
-                length: 0,
-                end: 0,
-                prefix: 0,
-            },
-        );
+    /// Inserts jobs that stay one after the other.
+    pub(super) fn insert(&mut self, tables: &Tables, station: usize, position: usize, jobs: &[usize]) {
+        let unplaced = |job: &usize| Slot {
+            job: index32(*job),
+            window: 0,
+            length: 0,
+            end: 0,
+            prefix: 0,
+        };
+        self.slots.splice(position..position, jobs.iter().map(unplaced));
         self.refresh(tables, station, position);
     }
 }

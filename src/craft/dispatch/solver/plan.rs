@@ -115,8 +115,21 @@ impl Plan {
     }
 
     pub(super) fn insert(&mut self, tables: &Tables, station: usize, position: usize, job: usize) {
-        self.enter(tables, station, job);
-        self.lanes[station].insert(tables, station, position, job);
+        self.insert_stretch(tables, station, position, &[job]);
+    }
+
+    /// Inserts jobs one after the other.
+    pub(super) fn insert_stretch(
+        &mut self,
+        tables: &Tables,
+        station: usize,
+        position: usize,
+        jobs: &[usize],
+    ) {
+        for &job in jobs {
+            self.enter(tables, station, job);
+        }
+        self.lanes[station].insert(tables, station, position, jobs);
     }
 
     /// Books a job on a station; its lane is changed apart.

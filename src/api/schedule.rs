@@ -80,9 +80,9 @@ pub(crate) async fn preview(
     query::none(&request)?;
     let what: WhatIf = body.read()?;
     let (tournament, now) = (caller.tournament().to_owned(), desk.clock().desk());
-    let lengths = desk.lengths();
+    let memory = desk.court_memory();
     let shown = desk
-        .read(move |db| price(db, &tournament, now, &what, &lengths))
+        .read(move |db| price(db, &tournament, now, &what, &memory))
         .await?;
     Ok(HttpResponse::Ok().json(shown))
 }

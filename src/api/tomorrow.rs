@@ -209,14 +209,14 @@ struct Played {
 
 /// Facts and odds of a day.
 async fn played(desk: &Desk, caller: &Caller, day: NaiveDate, asked: Asked) -> Result<Played, Problem> {
-    let (tournament, now, lengths) = (
+    let (tournament, now, memory) = (
         caller.tournament().to_owned(),
         desk.clock().desk(),
-        desk.lengths(),
+        desk.court_memory(),
     );
     let whose = tournament.clone();
     let read = desk.read(move |db| {
-        let facts = tomorrow::facts(db, &whose, &day.to_string(), asked, now, &lengths)?;
+        let facts = tomorrow::facts(db, &whose, &day.to_string(), asked, now, &memory)?;
         facts.ok_or(DeskError::NotFound(Thing::OrderOfPlay))
     });
     let facts = read.await?;

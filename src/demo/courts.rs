@@ -26,7 +26,7 @@ pub struct DemoDay {
 /// # Errors
 /// [`DeskError`](crate::desk::DeskError) only where the database fails.
 pub async fn publish(desk: &Desk, tournament: &str) -> DeskResult<DemoDay> {
-    let (lengths, system) = (desk.lengths(), Caller::system(tournament));
+    let (memory, system) = (desk.court_memory(), Caller::system(tournament));
     desk.write(&system, move |tx| {
         let zone = zone(tx.db, tx.caller.tournament())?;
         let first = tx.now + FIRST_BALL;
@@ -38,10 +38,10 @@ pub async fn publish(desk: &Desk, tournament: &str) -> DeskResult<DemoDay> {
         let at =
             |minutes: i64| shown(zone, day, first + TimeDelta::minutes(minutes)).map(|time| time.to_string());
         let order = order(&day.to_string(), zone.name(), &ids, at);
-        put_order(tx, day, &order.to_string(), None, true, &lengths)?;
+        put_order(tx, day, &order.to_string(), None, true, &memory)?;
         if let Some(next) = day.succ_opt() {
             let order = next_order(&next.to_string(), zone.name(), &ids);
-            put_order(tx, next, &order.to_string(), None, true, &lengths)?;
+            put_order(tx, next, &order.to_string(), None, true, &memory)?;
         }
         Ok(DemoDay {
             day,
@@ -168,10 +168,10 @@ impl DemoDay {
     pub async fn tell(&mut self, desk: &Desk, tournament: &str) {
         let now = desk.clock().desk();
         while let Some((_, line)) = self.script.get(self.told).filter(|(at, _)| *at <= now) {
-            let (line, day, lengths) = (line.clone(), self.day, desk.lengths());
+            let (line, day, memory) = (line.clone(), self.day, desk.court_memory());
             let told = desk
                 .write(&Caller::system(tournament), move |tx| {
-                    take_events(tx, day, &line, true, &lengths).map(|_| ())
+                    take_events(tx, day, &line, true, &memory).map(|_| ())
                 })
                 .await;
             if let Err(error) = told {

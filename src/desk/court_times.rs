@@ -2,6 +2,7 @@
 pub mod board;
 pub mod change_order;
 pub mod coming_matches;
+pub mod court_memory;
 pub mod due_by;
 pub mod follow;
 pub mod next_match;

@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::{DateTime, TimeDelta, Utc};
 
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::court_times::board;
 use crate::desk::court_times::next_match::{Outlook, Readiness};
 use crate::desk::job_sheet::JobSheet;
@@ -87,14 +87,14 @@ pub struct Floor {
 ///
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
-pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, lengths: &KnownLengths) -> DeskResult<Floor> {
+pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, memory: &CourtMemory) -> DeskResult<Floor> {
     let mut room = Room::now(db, tournament)?;
     let stringers = people::all(db, tournament)?;
     let (plan, made_at) = of_this_moment(db, tournament, now, &room)?;
     note_spare_by(&plan, now, &mut room.sheets)?;
-    let stops = stopped_play(db, tournament, now, &room.sheets, lengths)?;
+    let stops = stopped_play(db, tournament, now, &room.sheets, memory)?;
     let shifts = shifts(db, tournament, now, &room.stations, &stringers)?;
-    let matches = matches(db, tournament, now, &room, lengths)?;
+    let matches = matches(db, tournament, now, &room, memory)?;
     let refused = refused(&room, &stringers);
     let (mut waiting, begun): (Vec<_>, Vec<_>) = room
         .sheets
@@ -224,9 +224,9 @@ fn matches(
     tournament: &str,
     now: DateTime<Utc>,
     room: &Room,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<BTreeMap<String, Readiness>> {
-    let outlook = Outlook::now(db, tournament, now, lengths)?;
+    let outlook = Outlook::now(db, tournament, now, memory)?;
     let found = room.sheets.iter().filter_map(|sheet| {
         let ready = outlook.of_job(&sheet.job, &sheet.record)?;
         Some((sheet.job.id.clone(), ready))

@@ -96,10 +96,10 @@ impl Desk {
             version: 1,
             created_at: now.into(),
         };
-        let (caller, lengths) = (Caller::system(&id), self.lengths());
+        let (caller, memory) = (Caller::system(&id), self.court_memory());
         let work = move |db: &mut Db| {
             tournaments::insert(db, &row)?;
-            let mut tx = Tx::enter(db, &caller, now, lengths)?;
+            let mut tx = Tx::enter(db, &caller, now, memory)?;
             tx.emit("tournament.founded", &row.id, &json!({}))?;
             let made = first(&mut tx)?;
             tx.close()?;

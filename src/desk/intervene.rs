@@ -3,13 +3,13 @@ use crate::desk::court_times::due_by::DueBy;
 use crate::desk::court_times::stop_courts;
 use crate::desk::refusal::DeskResult;
 use crate::desk::what_if::WhatIf;
-use crate::desk::{KnownLengths, Tx, shifts, steer_job};
+use crate::desk::{CourtMemory, Tx, shifts, steer_job};
 
 /// Does it.
 ///
 /// # Errors
 /// Those of the use case: a hold needs a reason, the state table may forbid the rest.
-pub fn intervene(tx: &mut Tx<'_>, what: &WhatIf, reason: &str, lengths: &KnownLengths) -> DeskResult<()> {
+pub fn intervene(tx: &mut Tx<'_>, what: &WhatIf, reason: &str, memory: &CourtMemory) -> DeskResult<()> {
     match what {
         WhatIf::Rush { job_id, level } => steer_job::rush_job(tx, job_id, *level).map(drop),
         WhatIf::Unrush { job_id } => steer_job::unrush_job(tx, job_id).map(drop),
@@ -26,6 +26,6 @@ pub fn intervene(tx: &mut Tx<'_>, what: &WhatIf, reason: &str, lengths: &KnownLe
         WhatIf::StopCourts {
             courts,
             expected_resume_at,
-        } => stop_courts::stop_courts(tx, courts.clone(), reason, *expected_resume_at, lengths).map(drop),
+        } => stop_courts::stop_courts(tx, courts.clone(), reason, *expected_resume_at, memory).map(drop),
     }
 }

@@ -78,6 +78,7 @@ pub mod shifts;
 pub mod sign_in;
 pub mod spare;
 pub mod start_job;
+mod station_facts;
 pub mod steer_job;
 pub mod stopped_play;
 pub mod story;
@@ -98,11 +99,11 @@ use tokio::sync::broadcast;
 
 pub use caller::Caller;
 pub use clock::Clock;
+pub use court_times::court_memory::CourtMemory;
 pub use once::{Answer, Once};
 pub use refusal::{DeskError, DeskResult, MemberFault, Override, Reason, Thing};
 pub use tx::Tx;
 
-use crate::craft::match_times::length::{Lengths, MatchKind};
 use crate::desk::tomorrow::rehearsals::Rehearsals;
 use crate::storage::{Db, Store};
 
@@ -120,32 +121,13 @@ pub struct Advance {
 /// How many announcements a slow listener may lag behind before it must look for itself.
 const ANNOUNCEMENTS: usize = 1024;
 
-/// Lengths of matches, kept while the process runs: each takes far longer to compute than to use.
-#[derive(Debug, Clone)]
-pub struct KnownLengths(Arc<Mutex<Lengths>>);
-
-impl KnownLengths {
-    /// Computes with what is known.
-    pub fn with<T>(&self, work: impl FnOnce(&mut Lengths) -> T) -> T {
-        work(&mut self.0.lock().unwrap_or_else(PoisonError::into_inner))
-    }
-
-    /// Sees to it that the length of such matches is known; nobody else waits while it is computed.
-    pub fn know(&self, kind: &MatchKind, retirement: f64) {
-        if !self.with(|known| known.knows(kind, retirement)) {
-            let length = Lengths::computed(kind, retirement);
-            self.with(|known| known.keep(kind, retirement, length));
-        }
-    }
-}
-
 /// The desk: a database, two clocks and a bell. Cheap to clone.
 #[derive(Clone)]
 pub struct Desk {
     store: Store,
     clock: Clock,
     bell: Arc<broadcast::Sender<Advance>>,
-    lengths: Arc<Mutex<Lengths>>,
+    court_memory: CourtMemory,
     rehearsals: Rehearsals,
     newest: Arc<Mutex<HashMap<String, i64>>>,
 }
@@ -159,7 +141,7 @@ impl Desk {
             store,
             clock,
             bell: Arc::new(bell),
-            lengths: Arc::default(),
+            court_memory: CourtMemory::default(),
             rehearsals: Rehearsals::default(),
             newest: Arc::default(),
         }
@@ -177,10 +159,10 @@ impl Desk {
         &self.store
     }
 
-    /// The lengths of matches that were computed so far, shared by all who forecast.
+    /// What was computed and read of matches so far, shared by all who forecast.
     #[must_use]
-    pub fn lengths(&self) -> KnownLengths {
-        KnownLengths(Arc::clone(&self.lengths))
+    pub fn court_memory(&self) -> CourtMemory {
+        self.court_memory.clone()
     }
 
     /// Where days to come are played.
@@ -243,11 +225,11 @@ impl Desk {
         work: impl FnOnce(&mut Tx<'_>) -> DeskResult<T> + Send + 'static,
     ) -> DeskResult<T> {
         let who = caller.clone();
-        let (now, lengths) = (self.clock.desk(), self.lengths());
+        let (now, memory) = (self.clock.desk(), self.court_memory());
         let (value, grown) = self
             .store
             .write(caller.tournament(), move |db| {
-                let mut tx = Tx::enter(db, &who, now, lengths)?;
+                let mut tx = Tx::enter(db, &who, now, memory)?;
                 let value = work(&mut tx)?;
                 Ok::<_, DeskError>((value, tx.close()?))
             })

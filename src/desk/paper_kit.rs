@@ -48,8 +48,8 @@ pub struct KitMatch {
 
 /// The matches of today and of all days to come.
 fn matches(tx: &mut Tx<'_>) -> DeskResult<Vec<KitMatch>> {
-    let (tournament, lengths) = (tx.caller.tournament(), tx.lengths.clone());
-    let boards = board::boards(tx.db, tournament, tx.now, &lengths)?;
+    let (tournament, memory) = (tx.caller.tournament(), tx.memory.clone());
+    let boards = board::boards(tx.db, tournament, tx.now, &memory)?;
     if boards.is_empty() {
         return Ok(Vec::new());
     }

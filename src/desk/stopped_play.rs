@@ -7,7 +7,7 @@ use crate::craft::match_times::day_plan::DayPlan;
 use crate::craft::match_times::day_sheet::chain;
 use crate::craft::match_times::length::Chances;
 use crate::craft::match_times::replay::{Replayed, replay};
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::court_times::board;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::DeskResult;
@@ -47,19 +47,19 @@ pub fn stopped_play(
     tournament: &str,
     now: DateTime<Utc>,
     sheets: &[JobSheet],
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Vec<StoppedPlay>> {
     let today = now.with_timezone(&board::zone(db, tournament)?).date_naive();
     // a day of play goes on past midnight
     let days = [today.checked_sub_days(Days::new(1)), Some(today)];
     let mut found = Vec::new();
     for day in days.into_iter().flatten() {
-        let Some(known) = board::stored(db, tournament, &day.to_string())? else {
+        let Some(known) = board::stored(db, tournament, &day.to_string(), memory)? else {
             continue;
         };
         // what was stored was told without faults
         if let Ok(replayed) = replay(&known.order, &known.events) {
-            found.extend(of_day(replayed, now, sheets, lengths));
+            found.extend(of_day(replayed, now, sheets, memory));
         }
     }
     for stop in &mut found {
@@ -86,7 +86,7 @@ fn of_day(
     replayed: Replayed,
     now: DateTime<Utc>,
     sheets: &[JobSheet],
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> Vec<StoppedPlay> {
     let Replayed { order, state, .. } = replayed;
     let mut stops: Vec<(StoppedPlay, Vec<String>)> = Vec::new();
@@ -114,7 +114,7 @@ fn of_day(
     if stops.is_empty() {
         return Vec::new();
     }
-    let plan = lengths.with(|lengths| DayPlan::new(order, Chances::default(), lengths));
+    let plan = memory.with_lengths(|lengths| DayPlan::new(order, Chances::default(), lengths));
     let waits_on = |sheet: &JobSheet, courts: &[String]| {
         let matches = &plan.order.matches;
         let wanted = sheet.record.ready_for_match.as_ref();

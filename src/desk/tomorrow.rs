@@ -15,7 +15,7 @@ use crate::craft::match_times::replay::replay;
 use crate::craft::match_times::venue_time::{DayTime, minute_of};
 use crate::craft::rehearse::{Count, Staffing, staffing, with_stations};
 use crate::craft::tomorrow::draw::ExpectedDay;
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::court_times::board::{self, board_of};
 use crate::desk::publish_shifts::{self, Published};
 use crate::desk::refusal::DeskResult;
@@ -138,15 +138,15 @@ pub fn facts(
     day: &str,
     asked: Asked,
     now: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Option<TomorrowFacts>> {
-    let Some(stored) = board::stored(db, tournament, day)? else {
+    let Some(stored) = board::stored(db, tournament, day, memory)? else {
         return Ok(None);
     };
     let Ok(replayed) = replay(&stored.order, &stored.events) else {
         return Ok(None);
     };
-    let board = board_of(replayed, stored.order, stored.version, now, lengths);
+    let board = board_of(replayed, stored.order, stored.version, now, memory);
     let plays: Vec<BTreeMap<String, f64>> = (0..board.plan.order.matches.len())
         .map(|place| board.who_plays(place))
         .collect();

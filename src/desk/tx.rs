@@ -3,7 +3,7 @@ use chrono::{DateTime, Utc};
 use serde_json::{Value, json};
 
 use crate::craft::roles::Role;
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::caller::Caller;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::{At, Db, events, in_savepoint, only_looked_at, tournaments};
@@ -17,7 +17,7 @@ pub struct Tx<'a> {
     /// The desk clock's time for the whole of it.
     pub now: DateTime<Utc>,
     /// Lengths of matches known to this process.
-    pub lengths: KnownLengths,
+    pub memory: CourtMemory,
     sequence: i64,
     entered_at: i64,
     /// Set while lines from paper are entered.
@@ -54,7 +54,7 @@ impl<'a> Tx<'a> {
         db: &'a mut Db,
         caller: &'a Caller,
         now: DateTime<Utc>,
-        lengths: KnownLengths,
+        memory: CourtMemory,
     ) -> DeskResult<Self> {
         let sequence =
             tournaments::enter(db, caller.tournament())?.ok_or(DeskError::NotFound(Thing::Tournament))?;
@@ -62,7 +62,7 @@ impl<'a> Tx<'a> {
             db,
             caller,
             now,
-            lengths,
+            memory,
             sequence,
             entered_at: sequence,
             paper: None,
@@ -86,13 +86,13 @@ impl<'a> Tx<'a> {
             written_at: line.written_at,
             entered_at: self.now,
         };
-        let (sequence, entered_at, lengths) = (self.sequence, self.entered_at, self.lengths.clone());
+        let (sequence, entered_at, memory) = (self.sequence, self.entered_at, self.memory.clone());
         let (value, sequence) = in_savepoint(self.db, |db| {
             let mut tx = Tx {
                 db,
                 caller: &caller,
                 now: line.as_of,
-                lengths,
+                memory,
                 sequence,
                 entered_at,
                 paper: Some(paper),
@@ -108,14 +108,14 @@ impl<'a> Tx<'a> {
     /// # Errors
     /// Whatever `work` refuses.
     pub fn only_look<T>(&mut self, work: impl FnOnce(&mut Tx<'_>) -> DeskResult<T>) -> DeskResult<T> {
-        let (caller, now, lengths) = (self.caller, self.now, self.lengths.clone());
+        let (caller, now, memory) = (self.caller, self.now, self.memory.clone());
         let (sequence, entered_at, paper) = (self.sequence, self.entered_at, self.paper);
         only_looked_at(self.db, |db| {
             work(&mut Tx {
                 db,
                 caller,
                 now,
-                lengths,
+                memory,
                 sequence,
                 entered_at,
                 paper,

@@ -5,20 +5,20 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::craft::choose_next::plain_key;
 use crate::craft::dispatch::problem::{
-    Attributes, Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station, Window,
+    Attributes, Clamp, Hold, Job, Player, Prices, Problem, SetUp, Station,
 };
 use crate::craft::dispatch::solver::TAKEN_BY_ARRIVALS;
 use crate::craft::job::RushLevel;
-use crate::craft::machine::{ClampKind, MachineFacts};
 use crate::desk::hours::Hours;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::no_place::{NoPlace, Unplanned};
 use crate::desk::promise::job_time;
-use crate::desk::records::{Purpose, StringerRecord};
+use crate::desk::records::Purpose;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
-use crate::storage::workshop::{machinery, people, places};
-use crate::storage::{Db, from_record};
+use crate::desk::station_facts::StationFacts;
+use crate::storage::Db;
+use crate::storage::workshop::places;
 
 /// From strung to ready: check, bag, shelf. Common practice, no source.
 pub const CHECK_S: i64 = 240;
@@ -26,10 +26,8 @@ pub const CHECK_S: i64 = 240;
 const USUAL_S: i64 = 1500;
 /// Spread of stringing about its expected time. Common practice, no source.
 const VARIATION: f64 = 0.12;
-/// A job that should have ended ends this much later, again and again.
-const ANY_MOMENT_S: i64 = 60;
 /// How far a plan reaches.
-const REACH_S: i64 = 7 * 24 * 3600;
+pub(super) const REACH_S: i64 = 7 * 24 * 3600;
 /// Due within so many seconds counts as today's.
 const TODAY_S: i64 = 14 * 3600;
 
@@ -69,6 +67,7 @@ pub fn work_in(db: &mut Db, tournament: &str, room: Room, now: DateTime<Utc>) ->
         .into_iter()
         .partition(|sheet| sheet.job.state != "waiting");
     let hours = Hours::about(db, tournament, now)?;
+    let facts = StationFacts::read(db, tournament)?;
     let mut kinds = Kinds::default();
     let (mut at_work, mut stations, mut present_spread_s) = (Vec::new(), Vec::new(), Vec::new());
     for mut station in room.stations {
@@ -79,7 +78,7 @@ pub fn work_in(db: &mut Db, tournament: &str, room: Room, now: DateTime<Utc>) ->
             continue;
         };
         station.stringer_id = working.stringer_id.clone();
-        let now_there = station_now(db, at_work.len(), &station, present, now, &mut kinds)?;
+        let now_there = facts.station(at_work.len(), &station, present, now, &mut kinds);
         let free_s = now_there.windows.first().map_or(0, |window| window.from);
         stations.push(Station {
             windows: working.windows(free_s, REACH_S),
@@ -146,54 +145,6 @@ pub(super) fn spread_s(sheet: &JobSheet) -> f64 {
 pub(super) fn base_s(sheet: &JobSheet) -> i64 {
     let estimate = sheet.record.estimate.map(|estimate| i64::from(estimate.p50_s));
     estimate.filter(|seconds| *seconds > 0).unwrap_or(USUAL_S)
-}
-
-pub(super) fn station_now(
-    db: &mut Db,
-    index: usize,
-    station: &places::Station,
-    present: Option<&JobSheet>,
-    now: DateTime<Utc>,
-    kinds: &mut Kinds,
-) -> DeskResult<Station> {
-    let machine = machinery::find(db, &station.tournament_id, &station.machine_id)?;
-    let facts = machine
-        .map(|machine| from_record::<MachineFacts>(&machine.record))
-        .transpose()?;
-    let stringer = match &station.stringer_id {
-        Some(id) => people::find(db, &station.tournament_id, id)?,
-        None => None,
-    };
-    let record = stringer
-        .map(|stringer| from_record::<StringerRecord>(&stringer.record))
-        .transpose()?;
-    let pace = per_mille(record.map_or(1.0, |record| record.pace_factor));
-    let from = present.map_or(0, |sheet| {
-        let since = now
-            .signed_duration_since(sheet.job.state_since.utc())
-            .num_seconds();
-        let passed = if sheet.job.state == "on_machine" { since } else { 0 };
-        (base_s(sheet) * pace / 1000 - passed).max(ANY_MOMENT_S)
-    });
-    Ok(Station {
-        id: i64::try_from(index).unwrap_or(i64::MAX),
-        clamp: match facts.map(|facts| facts.clamps) {
-            Some(ClampKind::FixedSwivel) => Clamp::Swivel,
-            _ => Clamp::Glide,
-        },
-        pace,
-        windows: vec![Window { from, to: REACH_S }],
-        loaded: present.map(|sheet| kinds.needs(sheet)),
-        first: Vec::new(),
-    })
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "pace factors lie between 0.3 and 3"
-)]
-fn per_mille(factor: f64) -> i64 {
-    (factor.clamp(0.1, 10.0) * 1000.0).round() as i64
 }
 
 impl WaitingWork {

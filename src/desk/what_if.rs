@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use crate::craft::job::{JobState, RushLevel};
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
 use crate::desk::room::Room;
 use crate::desk::schedule::{kept, plan_of};
@@ -137,7 +137,7 @@ pub fn price(
     tournament: &str,
     now: DateTime<Utc>,
     what: &WhatIf,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<InterventionPrice> {
     let last = kept(db, tournament)?.map(|(plan, _)| plan).unwrap_or_default();
     let room = Room::now(db, tournament)?;
@@ -153,7 +153,7 @@ pub fn price(
             expected_resume_at,
         } => {
             let resume = *expected_resume_at;
-            for (job_id, due_at) in court_stop::new_times(db, tournament, now, courts, resume, lengths)? {
+            for (job_id, due_at) in court_stop::new_times(db, tournament, now, courts, resume, memory)? {
                 if let Ok(sheet) = supposed.job(&job_id) {
                     sheet.job.due_at = due_at.into();
                 }

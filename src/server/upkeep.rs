@@ -54,13 +54,13 @@ async fn follow_matches(desk: Desk) {
 }
 
 async fn follow_one(desk: &Desk, tournament: &str) {
-    let (caller, lengths) = (Caller::system(tournament), desk.lengths());
-    let (whose, known) = (tournament.to_owned(), desk.lengths());
+    let (caller, memory) = (Caller::system(tournament), desk.court_memory());
+    let (whose, known) = (tournament.to_owned(), desk.court_memory());
     let warmed = desk.read(move |db| warm_lengths::of_days(db, &whose, &known));
     if let Err(error) = warmed.await {
-        tracing::warn!(%error, "lengths of matches could not be computed ahead");
+        tracing::warn!(%error, "memory of matches could not be computed ahead");
     }
-    let followed = desk.write(&caller, move |tx| follow_time(tx, &lengths));
+    let followed = desk.write(&caller, move |tx| follow_time(tx, &memory));
     if let Err(error) = followed.await {
         tracing::warn!(%error, "ready-by times could not follow their matches");
     }

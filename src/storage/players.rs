@@ -41,6 +41,17 @@ pub fn search(db: &mut Db, tournament: &str, key: &str, limit: i64) -> StoreResu
         .load(db)?)
 }
 
+/// The id of every player, with the badge where there is one.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn badges(db: &mut Db, tournament: &str) -> StoreResult<Vec<(String, Option<String>)>> {
+    Ok(players::table
+        .filter(players::tournament_id.eq(tournament))
+        .select((players::id, players::badge))
+        .load(db)?)
+}
+
 /// As [`search`], from the place `after` (search key and id) on.
 ///
 /// # Errors

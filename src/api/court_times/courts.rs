@@ -58,15 +58,10 @@ pub(crate) async fn stop(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     door::must_have(&caller, Permission::ChangeMatches)?;
-    let lengths = desk.lengths();
+    let memory = desk.court_memory();
     door::act(&request, &desk, &caller, body, move |tx, asked: StopCourts| {
-        let taken = stop_courts::stop_courts(
-            tx,
-            asked.courts,
-            &asked.reason,
-            asked.expected_resume_at,
-            &lengths,
-        )?;
+        let taken =
+            stop_courts::stop_courts(tx, asked.courts, &asked.reason, asked.expected_resume_at, &memory)?;
         door::json(StatusCode::OK, &TakenView::of(taken))
     })
     .await
@@ -88,10 +83,10 @@ pub(crate) async fn restart(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     door::must_have(&caller, Permission::ChangeMatches)?;
-    let lengths = desk.lengths();
+    let memory = desk.court_memory();
     door::act(&request, &desk, &caller, body, move |tx, asked: RestartCourts| {
         let at = asked.at.unwrap_or(tx.now);
-        let taken = stop_courts::restart_courts(tx, asked.courts, at, &lengths)?;
+        let taken = stop_courts::restart_courts(tx, asked.courts, at, &memory)?;
         door::json(StatusCode::OK, &TakenView::of(taken))
     })
     .await

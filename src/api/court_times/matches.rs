@@ -33,13 +33,13 @@ pub struct DayQuery {
 }
 
 async fn boards(desk: &Desk, caller: &Caller) -> Result<Vec<DayBoard>, Problem> {
-    let (tournament, now, lengths) = (
+    let (tournament, now, memory) = (
         caller.tournament().to_owned(),
         desk.clock().desk(),
-        desk.lengths(),
+        desk.court_memory(),
     );
     Ok(desk
-        .read(move |db| board::boards(db, &tournament, now, &lengths))
+        .read(move |db| board::boards(db, &tournament, now, &memory))
         .await?)
 }
 

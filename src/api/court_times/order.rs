@@ -40,13 +40,13 @@ pub struct ConfirmQuery {
 
 /// The board of a day.
 async fn found(desk: &Desk, caller: &Caller, day: String) -> Result<DayBoard, Problem> {
-    let (tournament, now, lengths) = (
+    let (tournament, now, memory) = (
         caller.tournament().to_owned(),
         desk.clock().desk(),
-        desk.lengths(),
+        desk.court_memory(),
     );
     let board = desk.read(move |db| {
-        board::board(db, &tournament, &day, now, &lengths)?.ok_or(DeskError::NotFound(Thing::OrderOfPlay))
+        board::board(db, &tournament, &day, now, &memory)?.ok_or(DeskError::NotFound(Thing::OrderOfPlay))
     });
     Ok(board.await?)
 }
@@ -169,10 +169,10 @@ pub(crate) async fn put_order_of_play(
         }
         Err(_) => None,
     };
-    let lengths = desk.lengths();
+    let memory = desk.court_memory();
     warm(&desk, &caller, &text).await?;
     let answer = desk.write(&caller, move |tx| {
-        applied(put_order(tx, day, &text, known, asked.confirm, &lengths)?)
+        applied(put_order(tx, day, &text, known, asked.confirm, &memory)?)
     });
     Ok(door::respond(answer.await?))
 }
@@ -197,18 +197,22 @@ pub(crate) async fn preview_order_of_play(
     door::must_have(&caller, Permission::ChangeMatches)?;
     query::none(&request)?;
     let text = body.read(&request, &FORMS)?;
-    let lengths = desk.lengths();
+    let memory = desk.court_memory();
     warm(&desk, &caller, &text).await?;
     let preview = desk
-        .write(&caller, move |tx| preview_order(tx, day, &text, &lengths))
+        .write(&caller, move |tx| preview_order(tx, day, &text, &memory))
         .await?;
     Ok(HttpResponse::Ok().json(Effect::of(preview.difference, preview.moved, &preview.remarks)))
 }
 
 /// Lengths of matches that a text brings in are computed before anybody waits for them.
 async fn warm(desk: &Desk, caller: &Caller, text: &str) -> Result<(), Problem> {
-    let (tournament, text, lengths) = (caller.tournament().to_owned(), text.to_owned(), desk.lengths());
-    let warmed = desk.read(move |db| warm_lengths::of_text(db, &tournament, &text, &lengths));
+    let (tournament, text, memory) = (
+        caller.tournament().to_owned(),
+        text.to_owned(),
+        desk.court_memory(),
+    );
+    let warmed = desk.read(move |db| warm_lengths::of_text(db, &tournament, &text, &memory));
     Ok(warmed.await?)
 }
 
@@ -274,9 +278,9 @@ pub(crate) async fn take_court_events(
     let asked: ConfirmQuery = query::read(&request)?;
     let once = door::once(&request, body.bytes()?)?;
     let text = body.read(&request, &LINES)?;
-    let lengths = desk.lengths();
+    let memory = desk.court_memory();
     let answer = desk.write_once(&caller, once, move |tx| {
-        let taken = take_events::take_events(tx, day, &text, asked.confirm, &lengths)?;
+        let taken = take_events::take_events(tx, day, &text, asked.confirm, &memory)?;
         door::json(StatusCode::OK, &TakenView::of(taken))
     });
     Ok(door::respond(answer.await?))

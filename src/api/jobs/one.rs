@@ -208,10 +208,10 @@ pub(crate) async fn why(
     query::none(&request)?;
     let (tournament, now) = (caller.tournament().to_owned(), desk.clock().desk());
     let job_id = shown.id.clone();
-    let lengths = desk.lengths();
+    let memory = desk.court_memory();
     let (place, ready, planned) = desk
         .read(move |db| {
-            let ready = next_match::for_job(db, &tournament, &job_id, now, &lengths)?;
+            let ready = next_match::for_job(db, &tournament, &job_id, now, &memory)?;
             let place = pull_job::place_in_queue(db, &tournament, &job_id, now)?;
             Ok((place, ready, explained(db, &tournament, &job_id, now)?))
         })

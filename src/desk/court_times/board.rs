@@ -15,14 +15,10 @@ use crate::craft::match_times::replay::{Replayed, replay};
 use crate::craft::match_times::venue_time::minute_of;
 use crate::craft::match_times::who_plays::who_plays;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::desk::{KnownLengths, Tx};
-use crate::forms::court_events;
+use crate::desk::{CourtMemory, Tx};
 use crate::forms::order_of_play::{self, Known};
-use crate::storage::court_times::{self, DayOrder, StoredEvent};
+use crate::storage::court_times::{self, DayOrder};
 use crate::storage::{Db, players, tournaments};
-
-/// More players than any tournament has.
-const ALL_PLAYERS: i64 = 100_000;
 
 /// One day of play.
 #[derive(Debug, Clone)]
@@ -52,8 +48,8 @@ pub struct StoredDay {
     pub version: i64,
     /// Its events.
     pub events: Vec<CourtEvent>,
-    /// The events' texts, by key.
-    pub texts: BTreeMap<(String, u64), String>,
+    /// All that was told, by key; also changes that the order has in it by now.
+    pub told: BTreeMap<(String, u64), CourtEvent>,
 }
 
 /// The order of play in a row, which was checked before it was stored.
@@ -72,32 +68,30 @@ pub fn order_of(row: &DayOrder) -> DeskResult<OrderOfPlay> {
 ///
 /// # Errors
 /// [`DeskError::Storage`].
-pub fn stored(db: &mut Db, tournament: &str, day: &str) -> DeskResult<Option<StoredDay>> {
+pub fn stored(
+    db: &mut Db,
+    tournament: &str,
+    day: &str,
+    memory: &CourtMemory,
+) -> DeskResult<Option<StoredDay>> {
     let Some(row) = court_times::find(db, tournament, day)? else {
         return Ok(None);
     };
-    let order = order_of(&row)?;
-    let rows = court_times::events_of(db, tournament, day)?;
-    Ok(Some(with_events(order, row.version, &rows)))
-}
-
-fn with_events(order: OrderOfPlay, version: i64, rows: &[StoredEvent]) -> StoredDay {
-    let mut day = StoredDay {
-        order,
-        version,
+    let mut known = StoredDay {
+        order: memory.order(&row, order_of)?,
+        version: row.version,
         events: Vec::new(),
-        texts: BTreeMap::new(),
+        told: BTreeMap::new(),
     };
-    for row in rows {
-        if let Ok(event) = court_events::event(&row.record) {
-            day.texts.insert((event.src.clone(), event.n), row.record.clone());
-            // a change of order that the given order has already in it
-            if change_version(&event).is_none_or(|version| version > day.order.version) {
-                day.events.push(event);
-            }
+    let rows = court_times::events_of(db, tournament, day)?;
+    for event in memory.events(tournament, day, &rows) {
+        known.told.insert((event.src.clone(), event.n), event.clone());
+        // a change of order that the given order has already in it
+        if change_version(&event).is_none_or(|version| version > known.order.version) {
+            known.events.push(event);
         }
     }
-    day
+    Ok(Some(known))
 }
 
 /// The version that an event gives the order, if it changes it.
@@ -119,14 +113,14 @@ pub fn board_of(
     given: OrderOfPlay,
     version: i64,
     now: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DayBoard {
     let Replayed {
         order,
         state,
         remarks,
     } = replayed;
-    let (plan, times) = lengths.with(|lengths| {
+    let (plan, times) = memory.with_lengths(|lengths| {
         let plan = DayPlan::new(order, Chances::default(), lengths);
         let times = forecast(&plan, &state, Some(now), lengths);
         (plan, times)
@@ -152,16 +146,16 @@ pub fn board(
     tournament: &str,
     day: &str,
     now: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Option<DayBoard>> {
-    let Some(day) = stored(db, tournament, day)? else {
+    let Some(day) = stored(db, tournament, day, memory)? else {
         return Ok(None);
     };
     // what was stored was told without faults
     let Ok(replayed) = replay(&day.order, &day.events) else {
         return Ok(None);
     };
-    Ok(Some(board_of(replayed, day.order, day.version, now, lengths)))
+    Ok(Some(board_of(replayed, day.order, day.version, now, memory)))
 }
 
 /// The boards of yesterday, today and all days to come, by day.
@@ -172,9 +166,9 @@ pub fn boards(
     db: &mut Db,
     tournament: &str,
     now: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Vec<DayBoard>> {
-    boards_but(db, tournament, None, now, lengths)
+    boards_but(db, tournament, None, now, memory)
 }
 
 fn boards_but(
@@ -182,7 +176,7 @@ fn boards_but(
     tournament: &str,
     day: Option<NaiveDate>,
     now: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Vec<DayBoard>> {
     let day = day.map(|day| day.to_string());
     let row = tournaments::find(db, tournament)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
@@ -195,7 +189,7 @@ fn boards_but(
         if day.as_ref() == Some(&row.day) {
             continue;
         }
-        boards.extend(board(db, tournament, &row.day, now, lengths)?);
+        boards.extend(board(db, tournament, &row.day, now, memory)?);
     }
     Ok(boards)
 }
@@ -209,9 +203,9 @@ pub fn boards_with(
     tournament: &str,
     changed: DayBoard,
     now: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Vec<DayBoard>> {
-    let mut boards = boards_but(db, tournament, Some(changed.plan.order.day), now, lengths)?;
+    let mut boards = boards_but(db, tournament, Some(changed.plan.order.day), now, memory)?;
     boards.push(changed);
     boards.sort_by_key(|board| board.plan.order.day);
     Ok(boards)
@@ -257,11 +251,11 @@ pub fn zone(db: &mut Db, tournament: &str) -> DeskResult<chrono_tz::Tz> {
 /// [`DeskError::Storage`].
 pub fn player_names(db: &mut Db, tournament: &str) -> DeskResult<BTreeMap<String, String>> {
     let mut names = BTreeMap::new();
-    for player in players::search(db, tournament, "", ALL_PLAYERS)? {
-        if let Some(badge) = player.badge {
-            names.insert(badge, player.id.clone());
+    for (id, badge) in players::badges(db, tournament)? {
+        if let Some(badge) = badge {
+            names.insert(badge, id.clone());
         }
-        names.insert(player.id.clone(), player.id);
+        names.insert(id.clone(), id);
     }
     Ok(names)
 }

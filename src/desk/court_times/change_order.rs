@@ -11,7 +11,7 @@ use crate::desk::court_times::board::{self, DayBoard, StoredDay, board_of, playe
 use crate::desk::court_times::follow::{Moved, follow};
 use crate::desk::court_times::member_faults;
 use crate::desk::refusal::{DeskError, DeskResult, MemberFault};
-use crate::desk::{KnownLengths, Tx};
+use crate::desk::{CourtMemory, Tx};
 use crate::forms::order_of_play::{self, Known, Read};
 use crate::forms::place::FormRemark;
 use crate::storage::court_times::{self, DayOrder};
@@ -157,7 +157,7 @@ pub fn planned(
     tx: &Tx<'_>,
     read: &Read,
     known: Option<&StoredDay>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<DayBoard> {
     let standing = known.map(|known| {
         replay(&known.order, &known.events).map_or_else(|_| known.order.clone(), |day| day.order)
@@ -179,7 +179,7 @@ pub fn planned(
         order,
         known.map_or(0, |known| known.version),
         tx.now,
-        lengths,
+        memory,
     ))
 }
 
@@ -194,11 +194,11 @@ pub fn put_order(
     text: &str,
     made_from: Option<i64>,
     confirmed: bool,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Applied> {
     may_change(tx)?;
     let tournament = tx.caller.tournament();
-    let known = board::stored(tx.db, tournament, &day.to_string())?;
+    let known = board::stored(tx.db, tournament, &day.to_string(), memory)?;
     let read = read(tx.db, tournament, day, text, known.as_ref())?;
     if let (Some(known), Some(made_from)) = (&known, made_from)
         && known.version != made_from
@@ -207,7 +207,7 @@ pub fn put_order(
             current: known.version,
         });
     }
-    let mut board = planned(tx, &read, known.as_ref(), lengths)?;
+    let mut board = planned(tx, &read, known.as_ref(), memory)?;
     let standing = known.as_ref().map(|known| &known.order);
     let difference = difference(standing, &board.given);
     let created = known.is_none();
@@ -217,7 +217,7 @@ pub fn put_order(
             "gone": difference.gone, "moved": difference.moved, "changed": difference.changed});
         tx.emit("match.scheduled", &format!("order_of_play/{day}"), &data)?;
     }
-    let moved = apply(tx, board.clone(), "order_of_play", confirmed, lengths)?;
+    let moved = apply(tx, board.clone(), "order_of_play", confirmed, memory)?;
     Ok(Applied {
         board,
         difference,
@@ -249,8 +249,8 @@ pub(super) fn apply(
     changed: DayBoard,
     cause: &str,
     confirmed: bool,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Vec<Moved>> {
-    let boards = board::boards_with(tx.db, tx.caller.tournament(), changed, tx.now, lengths)?;
+    let boards = board::boards_with(tx.db, tx.caller.tournament(), changed, tx.now, memory)?;
     follow(tx, boards, cause, confirmed)
 }

@@ -7,7 +7,7 @@ use crate::craft::match_times::day_sheet::Band;
 use crate::craft::match_times::day_state::MatchPhase;
 use crate::craft::match_times::order::Entrant;
 use crate::craft::match_times::venue_time::at_minute;
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::court_times::board::{DayBoard, boards};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::{Db, players};
@@ -50,7 +50,7 @@ impl ComingMatches {
         tournament: &str,
         player_id: &str,
         now: DateTime<Utc>,
-        lengths: &KnownLengths,
+        memory: &CourtMemory,
     ) -> DeskResult<Self> {
         let player = players::find(db, tournament, player_id)?.ok_or(DeskError::NotFound(Thing::Player))?;
         let mut names = BTreeMap::from([(player.id.clone(), player.id.clone())]);
@@ -58,7 +58,7 @@ impl ComingMatches {
             names.insert(badge, player.id);
         }
         let mut coming = Self::default();
-        for board in boards(db, tournament, now, lengths)? {
+        for board in boards(db, tournament, now, memory)? {
             coming.add(&board, &names, player_id);
         }
         Ok(coming)

@@ -84,8 +84,8 @@ impl DueBy {
                 ready_for_match: None,
             });
         }
-        let lengths = tx.lengths.clone();
-        let coming = ComingMatches::of(tx.db, tx.caller.tournament(), player_id, tx.now, &lengths)?;
+        let memory = tx.memory.clone();
+        let coming = ComingMatches::of(tx.db, tx.caller.tournament(), player_id, tx.now, &memory)?;
         match self {
             Self::Match(id) => named(&coming, id, pointer),
             Self::NextMatch { until_known } => next(&coming, *until_known, pointer),

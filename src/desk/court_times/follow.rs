@@ -6,7 +6,7 @@ use crate::craft::match_times::venue_time::{at_minute, minute_of};
 use crate::desk::court_times::next_match::{Outlook, all};
 use crate::desk::court_times::{JUMP, board::DayBoard};
 use crate::desk::refusal::{DeskError, DeskResult, Override, Reason};
-use crate::desk::{KnownLengths, Tx};
+use crate::desk::{CourtMemory, Tx};
 use crate::storage::{jobs, to_record};
 
 /// What a change of match times does to one job.
@@ -117,8 +117,8 @@ pub fn follow(
 ///
 /// # Errors
 /// [`DeskError::Storage`].
-pub fn follow_time(tx: &mut Tx<'_>, lengths: &KnownLengths) -> DeskResult<usize> {
-    let boards = super::board::boards(tx.db, tx.caller.tournament(), tx.now, lengths)?;
+pub fn follow_time(tx: &mut Tx<'_>, memory: &CourtMemory) -> DeskResult<usize> {
+    let boards = super::board::boards(tx.db, tx.caller.tournament(), tx.now, memory)?;
     if boards.is_empty() {
         return Ok(0);
     }

@@ -8,7 +8,7 @@ use crate::craft::match_times::day_state::MatchPhase;
 use crate::craft::match_times::distribution::Distribution;
 use crate::craft::match_times::ready_by::{Demand, Risk};
 use crate::craft::match_times::venue_time::at_minute;
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::completion::completions;
 use crate::desk::court_times::board::{DayBoard, boards, player_names};
 use crate::desk::records::JobRecord;
@@ -61,13 +61,8 @@ impl Outlook {
     ///
     /// # Errors
     /// [`DeskError::Storage`](crate::desk::DeskError).
-    pub fn now(
-        db: &mut Db,
-        tournament: &str,
-        now: DateTime<Utc>,
-        lengths: &KnownLengths,
-    ) -> DeskResult<Self> {
-        let boards = boards(db, tournament, now, lengths)?;
+    pub fn now(db: &mut Db, tournament: &str, now: DateTime<Utc>, memory: &CourtMemory) -> DeskResult<Self> {
+        let boards = boards(db, tournament, now, memory)?;
         Self::of(db, tournament, now, boards)
     }
 
@@ -197,12 +192,12 @@ pub fn for_job(
     tournament: &str,
     job_id: &str,
     now: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Option<Readiness>> {
     let job = jobs::find(db, tournament, job_id)?.ok_or(DeskError::NotFound(Thing::Job))?;
     let record: JobRecord = from_record(&job.record)?;
     if !record.follows_match && record.match_id.is_none() {
         return Ok(None);
     }
-    Ok(Outlook::now(db, tournament, now, lengths)?.of_job(&job, &record))
+    Ok(Outlook::now(db, tournament, now, memory)?.of_job(&job, &record))
 }

@@ -5,7 +5,7 @@ use crate::desk::court_times::board;
 use crate::desk::court_times::change_order::{Difference, difference, may_change, planned, read};
 use crate::desk::court_times::follow::{Moved, moved};
 use crate::desk::refusal::DeskResult;
-use crate::desk::{KnownLengths, Tx};
+use crate::desk::{CourtMemory, Tx};
 use crate::forms::place::FormRemark;
 
 /// What would change.
@@ -27,15 +27,15 @@ pub fn preview_order(
     tx: &mut Tx<'_>,
     day: NaiveDate,
     text: &str,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Preview> {
     may_change(tx)?;
     let tournament = tx.caller.tournament();
-    let known = board::stored(tx.db, tournament, &day.to_string())?;
+    let known = board::stored(tx.db, tournament, &day.to_string(), memory)?;
     let read = read(tx.db, tournament, day, text, known.as_ref())?;
-    let board = planned(tx, &read, known.as_ref(), lengths)?;
+    let board = planned(tx, &read, known.as_ref(), memory)?;
     let difference = difference(known.as_ref().map(|known| &known.order), &board.given);
-    let boards = board::boards_with(tx.db, tournament, board, tx.now, lengths)?;
+    let boards = board::boards_with(tx.db, tournament, board, tx.now, memory)?;
     Ok(Preview {
         difference,
         moved: moved(tx, boards)?,

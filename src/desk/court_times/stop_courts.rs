@@ -5,7 +5,7 @@ use serde_json::json;
 use crate::desk::court_times::board;
 use crate::desk::court_times::take_events::{Taken, take_events};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::desk::{KnownLengths, Tx};
+use crate::desk::{CourtMemory, Tx};
 
 /// Who says so, when the desk itself does.
 const SOURCE: &str = "desk";
@@ -19,10 +19,10 @@ pub fn stop_courts(
     courts: Vec<String>,
     reason: &str,
     expected: Option<DateTime<Utc>>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Taken> {
     let at = tx.now;
-    say(tx, courts, at, lengths, |event| {
+    say(tx, courts, at, memory, |event| {
         event["type"] = json!("suspended");
         event["reason"] = json!(reason);
         event["expected_resume"] = json!(expected);
@@ -37,20 +37,20 @@ pub fn restart_courts(
     tx: &mut Tx<'_>,
     courts: Vec<String>,
     at: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Taken> {
-    say(tx, courts, at, lengths, |event| event["type"] = json!("resumed"))
+    say(tx, courts, at, memory, |event| event["type"] = json!("resumed"))
 }
 
 fn say(
     tx: &mut Tx<'_>,
     courts: Vec<String>,
     at: DateTime<Utc>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
     fill: impl FnOnce(&mut serde_json::Value),
 ) -> DeskResult<Taken> {
     let day = board::current_day(tx)?;
-    let stored = board::stored(tx.db, tx.caller.tournament(), &day.to_string())?;
+    let stored = board::stored(tx.db, tx.caller.tournament(), &day.to_string(), memory)?;
     let known = stored.ok_or(DeskError::NotFound(Thing::OrderOfPlay))?;
     let open = known.order.courts.iter().filter(|court| !court.covered);
     let courts = if courts.is_empty() {
@@ -59,10 +59,10 @@ fn say(
         courts
     };
     let mut n = u64::try_from(tx.now.timestamp_millis()).unwrap_or(0);
-    while known.texts.contains_key(&(SOURCE.to_owned(), n)) {
+    while known.told.contains_key(&(SOURCE.to_owned(), n)) {
         n += 1;
     }
     let mut event = json!({"src": SOURCE, "n": n, "at": at, "courts": courts});
     fill(&mut event);
-    take_events(tx, day, &event.to_string(), true, lengths)
+    take_events(tx, day, &event.to_string(), true, memory)
 }

@@ -14,7 +14,7 @@ use crate::desk::court_times::next_match::OPEN;
 use crate::desk::hand_in::open_snag;
 use crate::desk::records::JobRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::desk::{KnownLengths, Tx};
+use crate::desk::{CourtMemory, Tx};
 use crate::forms::court_events::{self, EventLines};
 use crate::storage::court_times::{self, StoredEvent};
 use crate::storage::{from_record, jobs};
@@ -44,7 +44,7 @@ pub fn take_events(
     day: NaiveDate,
     text: &str,
     confirmed: bool,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Taken> {
     let heard = hear(tx, day, text)?;
     for place in &heard.fresh {
@@ -53,9 +53,9 @@ pub fn take_events(
     }
     ask_about_matches_not_played(tx, &heard.before, &heard.replayed.state)?;
     let some = !heard.fresh.is_empty();
-    let mut taken = heard.taken(tx, lengths);
+    let mut taken = heard.taken(tx, memory);
     if some {
-        taken.moved = apply(tx, taken.board.clone(), "court_event", confirmed, lengths)?;
+        taken.moved = apply(tx, taken.board.clone(), "court_event", confirmed, memory)?;
     }
     Ok(taken)
 }
@@ -68,11 +68,11 @@ pub fn preview_events(
     tx: &mut Tx<'_>,
     day: NaiveDate,
     text: &str,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Taken> {
-    let mut taken = hear(tx, day, text)?.taken(tx, lengths);
+    let mut taken = hear(tx, day, text)?.taken(tx, memory);
     let board = taken.board.clone();
-    let boards = board::boards_with(tx.db, tx.caller.tournament(), board, tx.now, lengths)?;
+    let boards = board::boards_with(tx.db, tx.caller.tournament(), board, tx.now, memory)?;
     taken.moved = moved(tx, boards)?;
     Ok(taken)
 }
@@ -89,7 +89,7 @@ struct Heard {
 }
 
 impl Heard {
-    fn taken(self, tx: &Tx<'_>, lengths: &KnownLengths) -> Taken {
+    fn taken(self, tx: &Tx<'_>, memory: &CourtMemory) -> Taken {
         let Self {
             known,
             lines,
@@ -99,7 +99,7 @@ impl Heard {
             ..
         } = self;
         Taken {
-            board: board_of(replayed, known.order, known.version, tx.now, lengths),
+            board: board_of(replayed, known.order, known.version, tx.now, memory),
             taken: fresh.len(),
             repeated: lines.events.len() - fresh.len(),
             remarks,
@@ -111,8 +111,8 @@ impl Heard {
 /// Reads the lines and replays the day with them.
 fn hear(tx: &mut Tx<'_>, day: NaiveDate, text: &str) -> DeskResult<Heard> {
     let tournament = tx.caller.tournament();
-    let known =
-        board::stored(tx.db, tournament, &day.to_string())?.ok_or(DeskError::NotFound(Thing::OrderOfPlay))?;
+    let known = board::stored(tx.db, tournament, &day.to_string(), &tx.memory)?
+        .ok_or(DeskError::NotFound(Thing::OrderOfPlay))?;
     may_change(tx)?;
     let lines = court_events::read(text).map_err(|faults| DeskError::Invalid(member_faults(&faults)))?;
     let before = replay(&known.order, &known.events)
@@ -153,9 +153,7 @@ fn hear(tx: &mut Tx<'_>, day: NaiveDate, text: &str) -> DeskResult<Heard> {
 /// Whether the very same event is stored.
 fn is_known(known: &StoredDay, lines: &EventLines, place: usize) -> bool {
     let event = &lines.events[place];
-    let text = known.texts.get(&(event.src.clone(), event.n));
-    text.and_then(|text| court_events::event(text).ok())
-        .is_some_and(|stored| stored == *event)
+    known.told.get(&(event.src.clone(), event.n)) == Some(event)
 }
 
 fn keep(tx: &mut Tx<'_>, day: NaiveDate, lines: &EventLines, place: usize) -> DeskResult<()> {

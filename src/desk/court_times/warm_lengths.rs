@@ -1,7 +1,7 @@
 //! Lengths of matches, computed before anybody waits for them in the line of writes.
 use crate::craft::match_times::length::{Chances, MatchKind};
 use crate::craft::match_times::order::OrderOfPlay;
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::court_times::board;
 use crate::desk::refusal::DeskResult;
 use crate::forms::order_of_play::{self, Known};
@@ -11,7 +11,7 @@ use crate::storage::Db;
 ///
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
-pub fn of_text(db: &mut Db, tournament: &str, text: &str, lengths: &KnownLengths) -> DeskResult<()> {
+pub fn of_text(db: &mut Db, tournament: &str, text: &str, memory: &CourtMemory) -> DeskResult<()> {
     let mut known = Known {
         zone: Some(board::zone(db, tournament)?),
         ..Known::default()
@@ -20,13 +20,13 @@ pub fn of_text(db: &mut Db, tournament: &str, text: &str, lengths: &KnownLengths
         return Ok(());
     };
     // a table names courts only; what they are stands in the order that is replaced
-    let Some(standing) = board::stored(db, tournament, &read.order.day.to_string())? else {
-        of_order(&read.order, lengths);
+    let Some(standing) = board::stored(db, tournament, &read.order.day.to_string(), memory)? else {
+        of_order(&read.order, memory);
         return Ok(());
     };
     known.courts = standing.order.courts;
     if let Ok(read) = order_of_play::read(text, &known) {
-        of_order(&read.order, lengths);
+        of_order(&read.order, memory);
     }
     Ok(())
 }
@@ -35,20 +35,20 @@ pub fn of_text(db: &mut Db, tournament: &str, text: &str, lengths: &KnownLengths
 ///
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
-pub fn of_days(db: &mut Db, tournament: &str, lengths: &KnownLengths) -> DeskResult<()> {
+pub fn of_days(db: &mut Db, tournament: &str, memory: &CourtMemory) -> DeskResult<()> {
     for day in board::days(db, tournament)? {
-        if let Some(stored) = board::stored(db, tournament, &day)? {
-            of_order(&stored.order, lengths);
+        if let Some(stored) = board::stored(db, tournament, &day, memory)? {
+            of_order(&stored.order, memory);
         }
     }
     Ok(())
 }
 
-fn of_order(order: &OrderOfPlay, lengths: &KnownLengths) {
+fn of_order(order: &OrderOfPlay, memory: &CourtMemory) {
     let mut kinds: Vec<MatchKind> = Vec::new();
     for kind in order.matches.iter().map(|played| order.kind(played)) {
         if !kinds.contains(&kind) {
-            lengths.know(&kind, Chances::default().retirement);
+            memory.know(&kind, Chances::default().retirement);
             kinds.push(kind);
         }
     }

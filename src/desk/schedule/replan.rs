@@ -8,7 +8,7 @@ use crate::desk::court_times::next_match::{self, Outlook};
 use crate::desk::keep_promises::{Causes, keep_promises};
 use crate::desk::refusal::DeskResult;
 use crate::desk::waiting_work::waiting_work;
-use crate::desk::{Caller, Desk, KnownLengths, Tx, nobody_can};
+use crate::desk::{Caller, CourtMemory, Desk, Tx, nobody_can};
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, to_record};
 
@@ -60,10 +60,10 @@ pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<bool> {
             return Ok(false);
         }
     }
-    let (whose, lengths) = (tournament.to_owned(), desk.lengths());
+    let (whose, memory) = (tournament.to_owned(), desk.court_memory());
     let plan = desk
         .read(move |db| {
-            plan.risks = risks(db, &whose, now, &plan, &lengths)?;
+            plan.risks = risks(db, &whose, now, &plan, &memory)?;
             Ok(plan)
         })
         .await?;
@@ -137,9 +137,9 @@ fn risks(
     tournament: &str,
     now: DateTime<Utc>,
     plan: &WorkPlan,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Vec<MatchRisk>> {
-    let boards = boards(db, tournament, now, lengths)?;
+    let boards = boards(db, tournament, now, memory)?;
     if boards.is_empty() {
         return Ok(Vec::new());
     }

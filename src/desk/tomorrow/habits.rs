@@ -11,7 +11,8 @@ use crate::craft::tomorrow::habits::{Habit, RacketKind, StringAsked, learned_per
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::{PlayerRecord, Purpose};
 use crate::desk::refusal::DeskResult;
-use crate::desk::waiting_work::{Kinds, base_s, station_now};
+use crate::desk::station_facts::StationFacts;
+use crate::desk::waiting_work::{Kinds, base_s};
 use crate::storage::workshop::places;
 use crate::storage::{Db, from_record, jobs, players};
 
@@ -40,9 +41,10 @@ pub(super) fn read(
 ) -> DeskResult<KnownWays> {
     let mut kinds = Kinds::default();
     let rows = places::all(db, tournament)?;
+    let facts = StationFacts::read(db, tournament)?;
     let mut stations = Vec::new();
     for (index, row) in rows.iter().enumerate() {
-        stations.push((station_now(db, index, row, None, now, &mut kinds)?, row.clone()));
+        stations.push((facts.station(index, row, None, now, &mut kinds), row.clone()));
     }
     stations.sort_by_key(|(station, _)| station.clamp != Clamp::Swivel);
     let mut reading = Reading {

@@ -5,7 +5,7 @@ use crate::craft::match_times::events::{CourtEvent, Happened};
 use crate::craft::match_times::ready_by::republished;
 use crate::craft::match_times::replay::replay;
 use crate::craft::match_times::venue_time::{at_minute, minute_of};
-use crate::desk::KnownLengths;
+use crate::desk::CourtMemory;
 use crate::desk::court_times::board::{self, board_of};
 use crate::desk::court_times::next_match::{Outlook, all};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
@@ -21,12 +21,12 @@ pub(super) fn new_times(
     now: DateTime<Utc>,
     courts: &[String],
     expected: Option<DateTime<Utc>>,
-    lengths: &KnownLengths,
+    memory: &CourtMemory,
 ) -> DeskResult<Vec<(String, DateTime<Utc>)>> {
     let today = now.with_timezone(&board::zone(db, tournament)?).date_naive();
-    let mut known = board::stored(db, tournament, &today.to_string())?;
+    let mut known = board::stored(db, tournament, &today.to_string(), memory)?;
     if let (None, Some(yesterday)) = (&known, today.pred_opt()) {
-        known = board::stored(db, tournament, &yesterday.to_string())?;
+        known = board::stored(db, tournament, &yesterday.to_string(), memory)?;
     }
     let known = known.ok_or(DeskError::NotFound(Thing::OrderOfPlay))?;
     let open = known.order.courts.iter().filter(|court| !court.covered);
@@ -53,8 +53,8 @@ pub(super) fn new_times(
             "Name courts of today's order of play.",
         )
     })?;
-    let stopped = board_of(replayed, known.order, known.version, now, lengths);
-    let boards = board::boards_with(db, tournament, stopped, now, lengths)?;
+    let stopped = board_of(replayed, known.order, known.version, now, memory);
+    let boards = board::boards_with(db, tournament, stopped, now, memory)?;
     let outlook = Outlook::of(db, tournament, now, boards)?;
     let ready = all(db, tournament, &outlook)?;
     Ok(ready

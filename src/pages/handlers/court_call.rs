@@ -48,7 +48,7 @@ struct Seen {
 }
 
 async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
-    let (tournament, now, lengths) = (visitor.tournament(), visitor.now, visitor.desk.lengths());
+    let (tournament, now, memory) = (visitor.tournament(), visitor.now, visitor.desk.court_memory());
     let (query, asked) = (
         form.get("q").to_owned(),
         form.some("player").or_else(|| form.some("player_id")),
@@ -63,7 +63,7 @@ async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
         };
         let player = asked.or_else(|| owner(&hits));
         Ok(Seen {
-            boards: board::boards(db, &tournament, now, &lengths)?,
+            boards: board::boards(db, &tournament, now, &memory)?,
             names: board::player_names(db, &tournament)?,
             card: match player {
                 Some(id) => Some(find::card(db, &tournament, &id)?),

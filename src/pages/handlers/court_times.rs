@@ -19,7 +19,7 @@ use crate::desk::court_times::preview::preview_order;
 use crate::desk::court_times::take_events::{preview_events, take_events};
 use crate::desk::court_times::{JUMP, stop_courts, warm_lengths};
 use crate::desk::reads::players;
-use crate::desk::{DeskError, DeskResult, KnownLengths, Tx};
+use crate::desk::{CourtMemory, DeskError, DeskResult, Tx};
 use crate::forms::court_events::looks_like_events;
 use crate::pages::views::court_times::{CourtTimes, DayLink, EffectLines, MovedLine, WrongRow};
 
@@ -57,16 +57,16 @@ fn date(day: &str) -> DeskResult<NaiveDate> {
 }
 
 async fn screen(visitor: &Visitor, day: String) -> Result<CourtTimes, Failure> {
-    let (tournament, asked, now, lengths) = (
+    let (tournament, asked, now, memory) = (
         visitor.tournament(),
         day.clone(),
         visitor.now,
-        visitor.desk.lengths(),
+        visitor.desk.court_memory(),
     );
     let (found, names, days) = visitor
         .desk
         .read(move |db| {
-            let found = board::board(db, &tournament, &asked, now, &lengths)?;
+            let found = board::board(db, &tournament, &asked, now, &memory)?;
             let mut names = BTreeMap::new();
             for (name, id) in board::player_names(db, &tournament)? {
                 if let Some(player) = players::find(db, &tournament, &id)? {
@@ -148,12 +148,12 @@ impl Sent {
         })
     }
 
-    fn apply(&self, tx: &mut Tx<'_>, confirmed: bool, lengths: &KnownLengths) -> DeskResult<()> {
+    fn apply(&self, tx: &mut Tx<'_>, confirmed: bool, memory: &CourtMemory) -> DeskResult<()> {
         let day = date(&self.day)?;
         if self.events {
-            take_events(tx, day, &self.text, confirmed, lengths).map(drop)
+            take_events(tx, day, &self.text, confirmed, memory).map(drop)
         } else {
-            put_order(tx, day, &self.text, None, confirmed, lengths).map(drop)
+            put_order(tx, day, &self.text, None, confirmed, memory).map(drop)
         }
     }
 }
@@ -168,11 +168,11 @@ async fn take(request: HttpRequest, visitor: Visitor, body: web::Bytes) -> Shown
             Err(error) => refused_text(&visitor, sent, error).await,
         };
     }
-    let (asked, lengths) = (sent.clone(), visitor.desk.lengths());
+    let (asked, memory) = (sent.clone(), visitor.desk.court_memory());
     let confirmed = form.get("confirm") == "yes";
     let done = visitor
         .once("/court-times", &form, move |tx| {
-            asked.apply(tx, confirmed, &lengths)?;
+            asked.apply(tx, confirmed, &memory)?;
             Ok(asked.day)
         })
         .await;
@@ -184,21 +184,25 @@ async fn take(request: HttpRequest, visitor: Visitor, body: web::Bytes) -> Shown
 
 /// Lengths of matches that this text brings in are computed before anybody waits for them.
 async fn warm(visitor: &Visitor, sent: &Sent) -> DeskResult<()> {
-    let (tournament, text, lengths) = (visitor.tournament(), sent.text.clone(), visitor.desk.lengths());
+    let (tournament, text, memory) = (
+        visitor.tournament(),
+        sent.text.clone(),
+        visitor.desk.court_memory(),
+    );
     visitor
         .desk
-        .read(move |db| warm_lengths::of_text(db, &tournament, &text, &lengths))
+        .read(move |db| warm_lengths::of_text(db, &tournament, &text, &memory))
         .await
 }
 
 async fn effect_of(visitor: &Visitor, sent: &Sent) -> DeskResult<EffectLines> {
-    let (sent, lengths) = (sent.clone(), visitor.desk.lengths());
+    let (sent, memory) = (sent.clone(), visitor.desk.court_memory());
     let (what, difference, moved, remarks) = visitor
         .desk
         .write(&visitor.caller, move |tx| {
             let day = date(&sent.day)?;
             if sent.events {
-                let taken = preview_events(tx, day, &sent.text, &lengths)?;
+                let taken = preview_events(tx, day, &sent.text, &memory)?;
                 let what = format!("{} new on court, {} known already", taken.taken, taken.repeated);
                 let remarks = taken
                     .remarks
@@ -206,7 +210,7 @@ async fn effect_of(visitor: &Visitor, sent: &Sent) -> DeskResult<EffectLines> {
                     .map(|(line, _, words)| format!("line {line}: {words}"));
                 return Ok((what, None, taken.moved, remarks.collect()));
             }
-            let preview = preview_order(tx, day, &sent.text, &lengths)?;
+            let preview = preview_order(tx, day, &sent.text, &memory)?;
             let remarks: Vec<String> = preview.remarks.iter().map(ToString::to_string).collect();
             Ok((String::new(), Some(preview.difference), preview.moved, remarks))
         })
@@ -331,7 +335,7 @@ async fn steer_courts(visitor: Visitor, form: web::Form<Filled>) -> Shown {
         form.get("reason").to_owned(),
         form.get("from").to_owned(),
     );
-    let (zone, lengths) = (visitor.house.zone, visitor.desk.lengths());
+    let (zone, memory) = (visitor.house.zone, visitor.desk.court_memory());
     let done = visitor.once("/court-times/courts", &form, move |tx| {
         let at = if from.is_empty() {
             tx.now
@@ -344,9 +348,9 @@ async fn steer_courts(visitor: Visitor, form: web::Form<Filled>) -> Shown {
         };
         if stop {
             let expected = (at > tx.now).then_some(at);
-            stop_courts::stop_courts(tx, courts, &reason, expected, &lengths)?;
+            stop_courts::stop_courts(tx, courts, &reason, expected, &memory)?;
         } else {
-            stop_courts::restart_courts(tx, courts, at, &lengths)?;
+            stop_courts::restart_courts(tx, courts, at, &memory)?;
         }
         Ok(String::new())
     });

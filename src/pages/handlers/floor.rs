@@ -51,28 +51,28 @@ async fn priced(visitor: &Visitor, asked: &Filled) -> DeskResult<Option<Priced>>
     let Some(what) = floor_asked::what_if(visitor, asked)? else {
         return Ok(None);
     };
-    let (tournament, now, lengths) = (visitor.tournament(), visitor.now, visitor.desk.lengths());
+    let (tournament, now, memory) = (visitor.tournament(), visitor.now, visitor.desk.court_memory());
     let price = visitor.desk.read(move |db| {
-        let price = what_if::price(db, &tournament, now, &what, &lengths)?;
+        let price = what_if::price(db, &tournament, now, &what, &memory)?;
         Ok((what, price))
     });
     price.await.map(Some)
 }
 
 async fn read(visitor: &Visitor, job: String) -> DeskResult<Read> {
-    let (tournament, now, lengths) = (visitor.tournament(), visitor.now, visitor.desk.lengths());
+    let (tournament, now, memory) = (visitor.tournament(), visitor.now, visitor.desk.court_memory());
     let day = now.with_timezone(&visitor.house.zone).date_naive().to_string();
     visitor
         .desk
         .read(move |db| {
-            let floor = floor::floor(db, &tournament, now, &lengths)?;
+            let floor = floor::floor(db, &tournament, now, &memory)?;
             let chosen = if job.is_empty() {
                 None
             } else {
                 let told = why(db, &tournament, &job, now)?.sentences;
                 Some((JobSheet::of(db, &tournament, &job)?, told))
             };
-            let order = board::stored(db, &tournament, &day)?.map(|day| day.order);
+            let order = board::stored(db, &tournament, &day, &memory)?.map(|day| day.order);
             let courts = order.iter().flat_map(|order| &order.courts);
             Ok(Read {
                 floor,
@@ -260,13 +260,13 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
 
 async fn act(visitor: Visitor, form: web::Form<Filled>) -> Shown {
     visitor.caller.must_be(&STEERERS)?;
-    let lengths = visitor.desk.lengths();
+    let memory = visitor.desk.court_memory();
     let reason = form.get("reason").to_owned();
     let done = match floor_asked::what_if(&visitor, &form) {
         Ok(Some(what)) => {
             visitor
                 .once("/floor", &form, move |tx| {
-                    intervene(tx, &what, &reason, &lengths)?;
+                    intervene(tx, &what, &reason, &memory)?;
                     Ok(String::new())
                 })
                 .await

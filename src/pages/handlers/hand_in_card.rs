@@ -41,14 +41,14 @@ pub fn lines_of(form: &Filled) -> usize {
 pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
     let (tournament, player_id) = (visitor.tournament(), form.get("player_id").to_owned());
     let asked = player_id.clone();
-    let (now, lengths) = (visitor.now, visitor.desk.lengths());
+    let (now, memory) = (visitor.now, visitor.desk.court_memory());
     let (known, coming, frames, strings) = visitor
         .desk
         .read(move |db| {
             let (known, coming) = if asked.is_empty() {
                 (None, ComingMatches::default())
             } else {
-                let coming = ComingMatches::of(db, &tournament, &asked, now, &lengths)?;
+                let coming = ComingMatches::of(db, &tournament, &asked, now, &memory)?;
                 (Some(find::card(db, &tournament, &asked)?), coming)
             };
             Ok((

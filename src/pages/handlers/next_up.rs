@@ -47,7 +47,7 @@ struct Bench {
 
 async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
     let (tournament, wanted, now) = (visitor.tournament(), wanted.to_owned(), visitor.now);
-    let (own, lengths) = (visitor.stringer_id.clone(), visitor.desk.lengths());
+    let (own, memory) = (visitor.stringer_id.clone(), visitor.desk.court_memory());
     visitor
         .desk
         .read(move |db| {
@@ -97,7 +97,7 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
             }
             bench.next_possible = choice.next_possible_at;
             let sheets = overview::sheets_in(db, &tournament, &["waiting", "assigned"])?;
-            bench.stops = stopped_play(db, &tournament, now, &sheets, &lengths)?;
+            bench.stops = stopped_play(db, &tournament, now, &sheets, &memory)?;
             Ok(bench)
         })
         .await

@@ -97,14 +97,14 @@ pub(super) async fn again(visitor: &Visitor, form: &Filled, status: StatusCode, 
 
 /// The facts of the day asked for, else of the next one.
 async fn facts(visitor: &Visitor, day: Option<String>, asked: Asked) -> DeskResult<Option<TomorrowFacts>> {
-    let (tournament, now, lengths) = (visitor.tournament(), visitor.now, visitor.desk.lengths());
+    let (tournament, now, memory) = (visitor.tournament(), visitor.now, visitor.desk.court_memory());
     let read = visitor.desk.read(move |db| {
         let day = match day {
             Some(day) => Some(day),
             None => tomorrow::next_day(db, &tournament, now)?,
         };
         match day {
-            Some(day) => tomorrow::facts(db, &tournament, &day, asked, now, &lengths),
+            Some(day) => tomorrow::facts(db, &tournament, &day, asked, now, &memory),
             None => Ok(None),
         }
     });

@@ -8,8 +8,8 @@ use super::wall_causes::Causes;
 use super::wall_rows::{self, RoomPage};
 use super::{Shown, words};
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::overview;
-use crate::desk::spare::note_spare;
+use crate::desk::spare::note_spare_by;
+use crate::desk::{overview, schedule};
 use crate::pages::shell::Surface;
 use crate::pages::views::wall::{CounterRow, CounterWall, RoomWall, StationMark};
 
@@ -20,13 +20,16 @@ const SHOWN: [&str; 5] = ["waiting", "assigned", "on_machine", "checking", "read
 pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown {
     let Onlooker(visitor) = onlooker;
     let (tournament, now) = (visitor.tournament(), visitor.now);
-    let lengths = visitor.desk.lengths();
+    let memory = visitor.desk.court_memory();
     let (seen, stations, people) = visitor
         .desk
         .read(move |db| {
             let mut sheets = overview::sheets_in(db, &tournament, &SHOWN)?;
-            note_spare(db, &tournament, now, &mut sheets)?;
-            let causes = Causes::now(db, &tournament, now, &sheets, &lengths)?;
+            let plan = schedule::kept(db, &tournament)?
+                .map(|(plan, _)| plan)
+                .unwrap_or_default();
+            note_spare_by(&plan, now, &mut sheets)?;
+            let causes = Causes::now(db, &tournament, now, (&sheets, plan), &memory)?;
             Ok((
                 (sheets, causes),
                 overview::stations(db, &tournament)?,

@@ -6,9 +6,9 @@ use chrono::{DateTime, Utc};
 use super::visit::Visitor;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::Db;
-use crate::desk::schedule::kept;
+use crate::desk::schedule::WorkPlan;
 use crate::desk::stopped_play::{StoppedPlay, stopped_play};
-use crate::desk::{DeskResult, KnownLengths};
+use crate::desk::{CourtMemory, DeskResult};
 
 /// A job's place in the plan: station, when it begins, and how many go before it there.
 type Place = (String, DateTime<Utc>, usize);
@@ -23,15 +23,14 @@ pub struct Causes {
 }
 
 impl Causes {
-    /// Reads them for these jobs.
+    /// Reads them for these jobs, which stand in this plan.
     pub fn now(
         db: &mut Db,
         tournament: &str,
         now: DateTime<Utc>,
-        sheets: &[JobSheet],
-        lengths: &KnownLengths,
+        (sheets, plan): (&[JobSheet], WorkPlan),
+        memory: &CourtMemory,
     ) -> DeskResult<Self> {
-        let plan = kept(db, tournament)?.map(|(plan, _)| plan).unwrap_or_default();
         let mut places = HashMap::new();
         for lane in plan.lanes {
             for (before, job) in lane.jobs.into_iter().enumerate() {
@@ -39,7 +38,7 @@ impl Causes {
             }
         }
         Ok(Self {
-            stops: stopped_play(db, tournament, now, sheets, lengths)?,
+            stops: stopped_play(db, tournament, now, sheets, memory)?,
             places,
             unplanned: plan
                 .unplanned

@@ -53,9 +53,9 @@ impl Scene {
             .desk()
             .with_timezone(&chrono_tz::Europe::Paris)
             .date_naive();
-        let (order, lengths) = (order(&day.to_string()), desk.lengths());
+        let (order, memory) = (order(&day.to_string()), desk.court_memory());
         let put = desk.write(&workshop.coordinator, move |tx| {
-            put_order(tx, day, &order, None, true, &lengths)
+            put_order(tx, day, &order, None, true, &memory)
         });
         runtime.block_on(put).expect("an order of play");
         let mut jobs = Vec::new();

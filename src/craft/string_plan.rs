@@ -10,6 +10,7 @@ mod choose_method;
 pub mod estimate;
 pub mod fault;
 mod figures;
+pub mod in_short;
 pub mod interlacing;
 pub mod machine_value;
 pub mod methods;

@@ -1,7 +1,7 @@
 //! Who asks: an account in one tournament, perhaps on a registered device.
 use chrono::{DateTime, Utc};
 
-use crate::craft::roles::Role;
+use crate::craft::roles::{Permission, Role};
 use crate::desk::refusal::{DeskError, DeskResult};
 
 /// The person or machine on whose behalf something is done.
@@ -65,5 +65,17 @@ impl Caller {
     pub fn must_be(&self, roles: &[Role]) -> DeskResult<()> {
         let fits = roles.iter().any(|role| self.role.stands_in_for(*role));
         if fits { Ok(()) } else { Err(DeskError::NotAllowed) }
+    }
+
+    /// Refuses a role that lacks a permission; one that reaches its own things alone has it.
+    ///
+    /// # Errors
+    /// [`DeskError::NotAllowed`].
+    pub fn must(&self, needs: Permission) -> DeskResult<()> {
+        if self.role.may(needs) {
+            Ok(())
+        } else {
+            Err(DeskError::NotAllowed)
+        }
     }
 }

@@ -12,7 +12,7 @@ use crate::dev_tools;
 pub(crate) const LAPTOP: (u32, u32) = (1366, 768);
 /// A tablet of 10.9 inches on the bench, lying.
 pub(crate) const TABLET: (u32, u32) = (1180, 820);
-/// A small tablet at the counter, lying.
+/// A small tablet at the counter or on the bench, lying.
 pub(crate) const SMALL_TABLET: (u32, u32) = (1024, 768);
 /// A player's phone.
 pub(crate) const PHONE: (u32, u32) = (390, 844);
@@ -63,14 +63,23 @@ impl Chromium {
             profile,
         };
         started.resize(size).await;
+        started.note_prints().await;
         started
+    }
+
+    /// A page that asks for its print is noted as `data-asked-print`: headless, the browser would print in earnest,
+    /// and nothing else could be printed meanwhile.
+    async fn note_prints(&self) {
+        let noted = "window.print = () => { document.documentElement.dataset.askedPrint = 'yes'; }";
+        let script = serde_json::json!({ "source": noted });
+        dev_tools::command(&self.client, "Page.addScriptToEvaluateOnNewDocument", script).await;
     }
 
     /// Gives the page another size in CSS pixels; a window could not be as narrow as a phone.
     pub(crate) async fn resize(&self, size: (u32, u32)) {
         let (width, height) = size;
         // what is held in a hand lays its scroll bars over the page
-        let mobile = matches!(size, PHONE | TABLET | NARROWEST | ZOOMED);
+        let mobile = matches!(size, PHONE | TABLET | SMALL_TABLET | NARROWEST | ZOOMED);
         let size =
             serde_json::json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile});
         dev_tools::command(&self.client, "Emulation.setDeviceMetricsOverride", size).await;

@@ -1,12 +1,15 @@
 //! The built program that the browser is pointed at.
 use std::io::{BufRead, BufReader, Lines};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 
 use tempfile::TempDir;
 
 /// When the scenarios begin by the desk's clock (`desk_clock_start` of the fixtures).
 const DESK_CLOCK: &str = "2026-05-02T08:00:00Z";
+
+/// When the demo begins: in the middle of its day.
+const DEMO_CLOCK: &str = "2026-11-29T11:40:00Z";
 
 /// The program that `WEFTDESK_BINARY` names.
 pub(crate) fn path() -> PathBuf {
@@ -28,7 +31,7 @@ pub(crate) struct Program {
     child: Child,
     /// Held, because a program whose output nobody takes is told so.
     said: Lines<BufReader<ChildStdout>>,
-    _folder: TempDir,
+    folder: TempDir,
     /// Such as `http://127.0.0.1:40123`.
     pub(crate) base: String,
 }
@@ -36,7 +39,35 @@ pub(crate) struct Program {
 impl Program {
     /// The service on an empty database, its desk clock at the scenarios' beginning.
     pub(crate) fn serve() -> Self {
-        let folder = tempfile::tempdir().expect("a temporary folder");
+        Self::on(tempfile::tempdir().expect("a temporary folder"))
+    }
+
+    /// The same desk after the program was ended and begun again; its address is another.
+    pub(crate) fn again(mut self) -> Self {
+        drop(self.child.kill());
+        drop(self.child.wait());
+        let folder = std::mem::replace(&mut self.folder, tempfile::tempdir().expect("a temporary folder"));
+        Self::on(folder)
+    }
+
+    /// Where the program keeps what it keeps.
+    pub(crate) fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// The demo, and the password of all its accounts.
+    pub(crate) fn demo() -> (Self, String) {
+        let mut command = Command::new(path());
+        command.args(["demo", "--listen", "127.0.0.1:0", "--clock", DEMO_CLOCK]);
+        let mut started = Self::start(command, tempfile::tempdir().expect("a temporary folder"));
+        let password = started.said.by_ref().map_while(Result::ok).find_map(|line| {
+            let password = line.strip_prefix("password of every account: ")?;
+            Some(password.trim().to_owned())
+        });
+        (started, password.expect("the demo prints its password"))
+    }
+
+    fn on(folder: TempDir) -> Self {
         let inside = |name: &str| folder.path().join(name);
         let mut command = Command::new(path());
         command
@@ -65,7 +96,7 @@ impl Program {
         Self {
             child,
             said,
-            _folder: folder,
+            folder,
             base: address,
         }
     }

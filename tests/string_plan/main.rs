@@ -9,6 +9,7 @@ mod bad_input;
 mod command_line;
 mod drawing;
 mod generated;
+mod in_short;
 mod known_frames;
 mod numbers;
 mod replay;

@@ -3,6 +3,9 @@ use crate::frame::HoleRef;
 use crate::racket_end::RacketEnd;
 use crate::string_plan::steps::{Action, Holder, HolderChange, OnOff, Piece, Pulled, StringRef, Tail};
 
+/// How a hole is found that is not on record.
+pub(super) const FIND_THE_HOLE: &str = "look for the wider grommets there, tie on an inner main, never on the outermost main nor on the string just pulled, and record the hole";
+
 /// The sentence of one action.
 #[must_use]
 pub fn sentence(action: &Action) -> String {
@@ -129,10 +132,7 @@ fn cross_list(crosses: &[u16]) -> String {
 fn place(end: RacketEnd, hole: Option<HoleRef>) -> String {
     match hole {
         Some(hole) => format!("at {}", hole_label(hole)),
-        None => format!(
-            "at the {}: look for the wider grommets there, tie on an inner main, never on the outermost main nor on the string just pulled, and record the hole",
-            end.name()
-        ),
+        None => format!("at the {}: {FIND_THE_HOLE}", end.name()),
     }
 }
 

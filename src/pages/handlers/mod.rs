@@ -37,6 +37,7 @@ pub mod refused;
 pub mod set_up_link;
 pub mod setup;
 pub mod setup_reads;
+mod slip;
 pub mod snags;
 pub mod stock;
 pub mod story;
@@ -71,6 +72,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(hand_in::routes)
         .configure(delegates::routes)
         .configure(paper::routes)
+        .configure(slip::routes)
         .configure(paper_kit::routes)
         .configure(test_page::routes)
         .configure(catch_up::routes)

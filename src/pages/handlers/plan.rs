@@ -8,6 +8,7 @@ use super::visit::Visitor;
 use super::{Shown, methods, words};
 use crate::craft::drawing::{self, HeadAt};
 use crate::craft::job::JobPhase;
+use crate::craft::roles::Permission;
 use crate::craft::spec::{Pieces, Spec, StringSpec};
 use crate::craft::string_plan::machine_value::MachineValue;
 use crate::craft::string_plan::sentences::metres;
@@ -35,6 +36,7 @@ async fn show(visitor: Visitor, id: web::Path<String>, asked: web::Query<Filled>
 
 /// The job and its plan on its station's machine.
 pub async fn read(visitor: &Visitor, id: &str) -> Result<(BenchSheet, Plan), Failure> {
+    visitor.caller.must(Permission::SeeSpec)?;
     let (tournament, now, id) = (visitor.tournament(), visitor.now, id.to_owned());
     let read = visitor.desk.read(move |db| {
         let mut bench = bench_sheet(db, &tournament, &id)?;
@@ -171,7 +173,7 @@ fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
 }
 
 /// What the bench has to know besides tensions and strings.
-fn facts(spec: &Spec, attempt: i32) -> Vec<String> {
+pub(super) fn facts(spec: &Spec, attempt: i32) -> Vec<String> {
     let mut facts = vec![match spec.pieces {
         Pieces::One => "one piece".to_owned(),
         Pieces::Two => "two pieces".to_owned(),
@@ -228,7 +230,7 @@ fn left(visitor: &Visitor, bench: &BenchSheet, plan: &Plan, phase: Option<JobPha
     format!("about {minutes:.0} min left")
 }
 
-fn pull(value: &MachineValue, part: &StringSpec) -> PullValue {
+pub(super) fn pull(value: &MachineValue, part: &StringSpec) -> PullValue {
     let asked = words::tension(&value.asked);
     // the value stands large beside it: only what differs from the wish is said
     let differs = value
@@ -245,7 +247,7 @@ fn pull(value: &MachineValue, part: &StringSpec) -> PullValue {
     }
 }
 
-fn cut(cut: &string_plan::plan::Cut) -> Cut {
+pub(super) fn cut(cut: &string_plan::plan::Cut) -> Cut {
     Cut {
         piece: cut.piece.label().to_owned(),
         length: cut.at_least_mm.map_or_else(

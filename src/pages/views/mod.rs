@@ -19,6 +19,7 @@ pub mod photos;
 pub mod plan;
 pub mod setup;
 pub mod sign_in;
+pub mod slip;
 pub mod snags;
 pub mod stock;
 pub mod story;

@@ -1,0 +1,131 @@
+//! P3: the bench slip, from the button at The Plan to two sides of an A6 card.
+use std::collections::BTreeMap;
+
+use serde_json::{Value, json};
+
+use crate::chromium::{LAPTOP, TABLET};
+use crate::printed::Sheet;
+use crate::program::Program;
+use crate::screen::Screen;
+use crate::tournament::Tournament;
+
+/// Front and back of one card.
+const SIDES: usize = 2;
+/// The margin that the sheet asks for, less what Chromium rounds.
+const MARGIN_MM: f64 = 3.6;
+/// Less cannot be read at a bench by the light of a lamp. Own choice, no source.
+const SMALLEST_PT: f64 = 7.0;
+/// The smallest text of the sheet outside the drawing, in points (96 CSS pixels are 72 points).
+const SMALLEST: &str = "return Math.min(...[...document.querySelectorAll('main *')].filter(one => !one.closest('figure') \
+    && [...one.childNodes].some(node => node.nodeType === 3 && node.data.trim())).map(one => parseFloat(getComputedStyle(one).fontSize) * 72 / 96))";
+/// Asks of the page as printed: how high the drawing is, in millimetres of its own scale.
+const DRAWING_MM: &str =
+    "return document.querySelector('figure svg').getBoundingClientRect().height / 96 * 25.4";
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_bench_slip_is_one_touch_from_the_plan_and_fits_one_card() {
+    let tournament = Tournament::start().await;
+    let job = tournament
+        .take_in(&tournament.admin, "P1/1", ("24", "23", "kg"))
+        .await;
+    let id = job["id"].as_str().expect("an id");
+    let bench = tournament.screen("stringer", TABLET).await;
+    bench.open(&format!("/plan/{id}")).await;
+    let href = "return [...document.querySelectorAll('a')].find(one => one.innerText.trim() === 'Print bench slip' && one.checkVisibility()).getAttribute('href')";
+    let href = bench.run(href, json!([])).await;
+    assert_eq!(href, json!(format!("/jobs/{id}/slip")));
+    bench.open(href.as_str().expect("an address")).await;
+    bench.appears("html[data-asked-print]").await;
+    let slip = fits_one_card(&bench, id, "bench-slip").await;
+    let code = job["tag_code"].as_str().expect("a code");
+    for words in [
+        code,
+        "String A",
+        "String B",
+        "24",
+        "23",
+        "6.50 m",
+        "Mounted",
+        "Mains done",
+        "Strung",
+        "Stringer",
+    ] {
+        assert!(slip.text.contains(words), "{words} in {}", slip.text);
+    }
+
+    // whoever may see no spec gets no slip; the desk finds its button in the racket's story
+    let desk = tournament.screen("desk", LAPTOP).await;
+    desk.open(&format!("/rackets/{}", tournament.id("P1/1"))).await;
+    desk.reads("a.button", "Print bench slip").await;
+    for screen in [bench, desk, tournament.admin] {
+        screen.close().await;
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_frame_of_the_demo_has_a_slip_of_one_card() {
+    let (program, password) = Program::demo();
+    let screen = Screen::of_size(&program.base, LAPTOP).await;
+    screen.sign_in("coordinator", &password).await;
+    let (status, jobs) = screen.call("GET", "/v1/jobs?limit=200", Value::Null).await;
+    assert_eq!(status, 200, "{jobs}");
+    let mut by_frame: BTreeMap<String, String> = BTreeMap::new();
+    for job in jobs["items"].as_array().expect("jobs") {
+        let frame = job["racket"]["frame_name"].as_str().expect("a frame");
+        let pieces = job["spec"]["pieces"].as_str().expect("pieces");
+        let id = job["id"].as_str().expect("an id").to_owned();
+        by_frame.entry(format!("{frame}, {pieces}")).or_insert(id);
+    }
+    assert!(by_frame.len() >= 3, "{by_frame:?}");
+    for (place, (frame, id)) in by_frame.iter().enumerate() {
+        screen.open(&format!("/jobs/{id}/slip")).await;
+        println!("{frame}:");
+        fits_one_card(&screen, id, &format!("bench-slip-demo-{place}")).await;
+    }
+    screen.close().await;
+}
+
+/// Two sides, nothing cut off or left out, large enough, without colour.
+async fn fits_one_card(screen: &Screen, job: &str, name: &str) -> Sheet {
+    let slip = Sheet::of(screen, name).await;
+    let (_, plan) = screen
+        .call("GET", &format!("/v1/jobs/{job}/plan"), Value::Null)
+        .await;
+    let smallest_pt = screen.run(SMALLEST, json!([])).await.as_f64().expect("points");
+    let drawing_mm = screen.run(DRAWING_MM, json!([])).await;
+    println!(
+        "{} sides, smallest text {smallest_pt:.1} pt, drawing {drawing_mm} mm",
+        slip.pages
+    );
+    // A6 of ISO 216, within half a point
+    assert!((slip.width_mm - 105.0).abs() < 0.2 && (slip.height_mm - 148.0).abs() < 0.2);
+    assert_eq!((slip.pages, slip.grey), (SIDES, true), "{name}");
+    assert_eq!(
+        slip.in_the_margin(MARGIN_MM),
+        [] as [&str; 0],
+        "{name}: words in the margin"
+    );
+    assert!(smallest_pt >= SMALLEST_PT - 0.01, "{name}: {smallest_pt} pt");
+    let said = |words: &str| assert!(slip.text.contains(words), "{name}: {words} in {}", slip.text);
+    for part in ["cautions", "unknowns"] {
+        for one in plan[part].as_array().expect("a list") {
+            // what is said of several things in the same words may be said of them together
+            let text = one["text"].as_str().expect("words");
+            text.split(": ").for_each(said);
+        }
+    }
+    let steps = plan["steps"].as_array().expect("steps");
+    // whatever is drawn together, the last steps stand by themselves and with their numbers
+    for step in &steps[steps.len() - 3..] {
+        said(&format!(
+            "{} {}",
+            step["number"],
+            step["text"].as_str().expect("words")
+        ));
+    }
+    for cut in plan["cuts"].as_array().expect("cuts") {
+        let at_least_mm = cut["at_least_mm"].as_f64().expect("a length");
+        said(&format!("{:.2} m", at_least_mm / 1000.0));
+    }
+    slip
+}

@@ -7,6 +7,7 @@ use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, words};
 use crate::craft::reading::{EXPECTED_PERCENT, is_expected};
+use crate::craft::roles::Permission;
 use crate::desk::check_racket::{self, Points, ReadingTaken};
 use crate::desk::check_sheet::{self, CheckSheet};
 use crate::desk::{DeskError, DeskResult, Tx};
@@ -46,6 +47,7 @@ async fn sheet(visitor: &Visitor, id: &str) -> DeskResult<CheckSheet> {
 }
 
 async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<CheckScreen, Failure> {
+    visitor.caller.must(Permission::SeeSpec)?;
     let check = sheet(visitor, id).await?;
     let sheet = &check.sheet;
     let (mains, crosses) = words::spec_lines(&sheet.spec);

@@ -9,6 +9,7 @@ use super::visit::Visitor;
 use super::{
     Shown, hand_in_card, hand_in_draft, hand_in_form, hand_in_photos, hand_in_taken, refused, uploaded, words,
 };
+use crate::craft::roles::Permission;
 use crate::desk::find::{self, Found as Hits};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
@@ -35,6 +36,7 @@ pub fn routes(config: &mut ServiceConfig) {
 }
 
 async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
+    visitor.caller.must(Permission::SeeSpec)?;
     let mut form = Filled::default();
     form.put("player_id", asked.get("player"));
     form.put("wish", asked.get("mode"));

@@ -6,6 +6,7 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, photos, words};
+use crate::craft::roles::Permission;
 use crate::desk::bench_sheet::{InBatch, in_batch};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
@@ -176,6 +177,7 @@ fn stop_words(stop: &StoppedPlay) -> String {
 }
 
 async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
+    visitor.caller.must(Permission::SeeSpec)?;
     let page = screen(&visitor, asked.get("station")).await?;
     if let Some(job) = page.job.as_ref().filter(|_| page.taken) {
         let (tournament, id) = (visitor.tournament(), job.id.clone());

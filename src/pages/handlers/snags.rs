@@ -6,6 +6,7 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, words};
+use crate::craft::roles::Permission;
 use crate::desk::decide_snag::{Decided, SnagRecord};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::snags::Snag;
@@ -100,6 +101,7 @@ fn told_decision(visitor: &Visitor, one: &Decided) -> String {
 }
 
 async fn show(visitor: Visitor) -> Shown {
+    visitor.caller.must(Permission::SeeSpec)?;
     let page = screen(&visitor).await?;
     visitor.page(StatusCode::OK, &page)
 }

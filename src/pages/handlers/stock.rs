@@ -8,6 +8,7 @@ use super::Shown;
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
+use crate::craft::roles::Permission;
 use crate::craft::string_plan::request::StockKind;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::keep_stock::{NewPiece, count_piece, receive_piece};
@@ -33,6 +34,7 @@ pub fn routes(config: &mut ServiceConfig) {
 }
 
 async fn show(visitor: Visitor) -> Shown {
+    visitor.caller.must(Permission::Stock)?;
     let page = screen(&visitor, &Filled::default(), None).await?;
     visitor.page(StatusCode::OK, &page)
 }

@@ -8,6 +8,7 @@ use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, photos, words};
 use crate::craft::custody::Custody;
+use crate::craft::roles::Permission;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::keep_photo::{KEEPERS, REMOVERS};
 use crate::desk::log::{self, LogEntry};
@@ -44,6 +45,7 @@ pub async fn again(visitor: &Visitor, id: &str, error: DeskError) -> Shown {
 }
 
 async fn screen(visitor: &Visitor, id: &str) -> Result<Story, Failure> {
+    visitor.caller.must(Permission::SeeSpec)?;
     let (tournament, asked) = (visitor.tournament(), id.to_owned());
     let (racket, record, jobs, player, entries, people) = visitor
         .desk

@@ -21,17 +21,17 @@ const INK_BELOW: u8 = 128;
 /// Channels of one dot further apart than this are a colour.
 const COLOUR_FROM: u8 = 12;
 
-/// One printed page, drawn.
+/// What is printed: the first page drawn, the words of all.
 pub(crate) struct Sheet {
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
     pub(crate) pages: usize,
-    /// Whether black, white and greys are all there is.
+    /// Whether black, white and greys are all there is, on every page.
     pub(crate) grey: bool,
     /// Everything that is written on it.
     pub(crate) text: String,
     dots: Dots,
-    words: Vec<Word>,
+    words: Vec<Vec<Word>>,
 }
 
 /// Brightness, row by row.
@@ -59,32 +59,42 @@ impl Sheet {
         let pdf = base64::engine::general_purpose::STANDARD
             .decode(data)
             .expect("base64");
+        Self::read(&pdf, name)
+    }
+
+    fn read(pdf: &[u8], name: &str) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         let file = folder.path().join("printed.pdf");
-        std::fs::write(&file, &pdf).expect("the PDF is kept");
+        std::fs::write(&file, pdf).expect("the PDF is kept");
         let picture = poppler("pdftoppm", &["-r", "150", "-png", "-singlefile"], &file);
         pictures::keep(name, &picture);
-        let page = poppler("pdftotext", &["-bbox", "-f", "1", "-l", "1"], &file);
-        let dots_per_inch = DOTS_PER_INCH.to_string();
-        let drawn = poppler(
-            "pdftoppm",
-            &["-r", &dots_per_inch, "-f", "1", "-l", "1", "-singlefile"],
-            &file,
-        );
-        let page = String::from_utf8(page).expect("text");
-        let (dots, grey) = Dots::read(&drawn);
-        let size = |name: &str| {
-            let after = page.split("<page ").nth(1).expect("a page");
-            millimetres(attribute(after, name))
-        };
+        let bounds = poppler("pdftotext", &["-bbox"], &file);
+        let bounds = String::from_utf8(bounds).expect("text");
+        let pages: Vec<&str> = bounds.split("<page ").skip(1).collect();
+        for page in 2..=pages.len() {
+            let number = page.to_string();
+            let picture = poppler(
+                "pdftoppm",
+                &["-r", "150", "-png", "-singlefile", "-f", &number],
+                &file,
+            );
+            pictures::keep(&format!("{name}-{page}"), &picture);
+        }
+        let (mut drawn, mut grey) = (None, true);
+        for page in 1..=pages.len() {
+            let (dots, free_of_colour) = drawn_page(&file, page);
+            grey &= free_of_colour;
+            drawn.get_or_insert(dots);
+        }
+        let size = |name: &str| millimetres(attribute(pages[0], name));
         Self {
             width_mm: size("width"),
             height_mm: size("height"),
-            pages: pages_of(&file),
+            pages: pages.len(),
             grey,
             text: words_in_a_row(&poppler("pdftotext", &["-raw"], &file)),
-            dots,
-            words: words_of(&page),
+            dots: drawn.expect("a page"),
+            words: pages.iter().map(|page| words_of(page)).collect(),
         }
     }
 
@@ -103,7 +113,7 @@ impl Sheet {
 
     /// How high the ink of this word is, from its highest dot down to the first line without any.
     pub(crate) fn ink_height_mm(&self, word: &str) -> f64 {
-        let found = self.words.iter().find(|one| one.text == word);
+        let found = self.words[0].iter().find(|one| one.text == word);
         let found = found.unwrap_or_else(|| panic!("{word} is not printed: {}", self.text));
         let rows = dot(found.top)..dot(found.bottom).min(self.dots.height);
         let columns = dot(found.left)..dot(found.right).min(self.dots.width);
@@ -119,6 +129,30 @@ impl Sheet {
         f64::from(dots) * MM_PER_INCH / f64::from(DOTS_PER_INCH)
     }
 
+    /// Words that reach into the margin, mm, or beyond the page: the printer cuts them off.
+    pub(crate) fn in_the_margin(&self, margin_mm: f64) -> Vec<String> {
+        let (wide, high) = (self.width_mm - margin_mm, self.height_mm - margin_mm);
+        let inside = |word: &&Word| {
+            let [left, top, right, bottom] = [word.left, word.top, word.right, word.bottom].map(millimetres);
+            left < margin_mm || top < margin_mm || right > wide || bottom > high
+        };
+        let beyond = self.words.iter().flatten().filter(inside);
+        beyond.map(|word| word.text.clone()).collect()
+    }
+
+    /// Words that lie on one another, as where a cell of a table is too narrow for what stands in it.
+    pub(crate) fn on_one_another(&self) -> Vec<String> {
+        let mut found = Vec::new();
+        for page in &self.words {
+            for (place, one) in page.iter().enumerate() {
+                let on = |other: &&Word| one.covers(other);
+                let covered = page[place + 1..].iter().filter(on);
+                found.extend(covered.map(|other| format!("{} on {}", other.text, one.text)));
+            }
+        }
+        found
+    }
+
     /// The longest line of ink across and down, mm.
     pub(crate) fn longest_ink_mm(&self) -> (f64, f64) {
         let (width, height) = (self.dots.width, self.dots.height);
@@ -129,6 +163,22 @@ impl Sheet {
             |dots: Option<u32>| f64::from(dots.unwrap_or_default()) * MM_PER_INCH / f64::from(DOTS_PER_INCH);
         (millimetres(across.max()), millimetres(down.max()))
     }
+}
+
+impl Word {
+    /// On one line and in one place. Boxes of neighbouring lines may touch: those of some writings are high.
+    fn covers(&self, other: &Self) -> bool {
+        let across = self.right.min(other.right) - self.left.max(other.left);
+        let apart = ((self.top + self.bottom) - (other.top + other.bottom)).abs() / 2.0;
+        let high = (self.bottom - self.top).min(other.bottom - other.top);
+        across > 1.0 && apart < high / 3.0
+    }
+}
+
+fn drawn_page(file: &Path, page: usize) -> (Dots, bool) {
+    let (dots_per_inch, page) = (DOTS_PER_INCH.to_string(), page.to_string());
+    let options = ["-r", &dots_per_inch, "-f", &page, "-l", &page, "-singlefile"];
+    Dots::read(&poppler("pdftoppm", &options, file))
 }
 
 fn longest_run(dots: impl Iterator<Item = bool>) -> u32 {
@@ -211,11 +261,6 @@ fn words_of(page: &str) -> Vec<Word> {
 fn words_in_a_row(text: &[u8]) -> String {
     let text = String::from_utf8_lossy(text);
     text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn pages_of(file: &Path) -> usize {
-    let text = poppler("pdftotext", &["-bbox"], file);
-    String::from_utf8_lossy(&text).matches("<page ").count()
 }
 
 /// Runs one of poppler's programs on the file; answers what it writes.

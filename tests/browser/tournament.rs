@@ -59,6 +59,11 @@ impl Tournament {
         &self.program.base
     }
 
+    /// Ends the program; what it kept goes on in the next one.
+    pub(crate) fn into_program(self) -> (Program, Screen) {
+        (self.program, self.admin)
+    }
+
     /// As [`Self::screen`], by another way to the program.
     pub(crate) async fn screen_at(&self, base: &str, account: &str, size: (u32, u32)) -> Screen {
         let screen = Screen::of_size(base, size).await;

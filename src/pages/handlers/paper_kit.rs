@@ -42,23 +42,38 @@ pub fn html(kit: &PaperKit, now: DateTime<Utc>) -> Result<String, askama::Error>
     let print = PaperKitPrint {
         tournament: kit.house.name.clone(),
         printed_at: now.with_timezone(&zone).format("%a %-d %b, %H:%M").to_string(),
-        open: kit.open.iter().map(|sheet| open_row(sheet, kit)).collect(),
+        open: kit.open.iter().map(|sheet| open_row(sheet, kit, now)).collect(),
         shelf: kit.shelf.iter().map(shelf_row).collect(),
-        matches: kit.matches.iter().map(|played| match_row(played, kit)).collect(),
+        matches: kit
+            .matches
+            .iter()
+            .map(|played| match_row(played, kit, now))
+            .collect(),
         codes: kit.codes.clone(),
     };
     print.render()
 }
 
-fn open_row(sheet: &JobSheet, kit: &PaperKit) -> OpenRow {
+/// Paper lasts longer than a day: what is not due today names its day.
+fn due(kit: &PaperKit, now: DateTime<Utc>, at: DateTime<Utc>) -> String {
+    let zone = kit.house.zone;
+    words::time_on(zone, now.with_timezone(&zone).date_naive(), at)
+}
+
+fn contact(sheet: &JobSheet) -> String {
+    sheet.player_record.contact.clone().unwrap_or_default()
+}
+
+fn open_row(sheet: &JobSheet, kit: &PaperKit, now: DateTime<Utc>) -> OpenRow {
     let (mains, crosses) = words::spec_lines(&sheet.spec);
     let phase = sheet.job.phase.as_deref().map(|phase| phase.replace('_', " "));
     let held = sheet.job.held_reason.as_ref().map(|_| "held".to_owned());
     let state = [Some(sheet.job.state.replace('_', " ")), phase, held];
     OpenRow {
-        ready_by: words::time(kit.house.zone, sheet.job.due_at.utc()),
+        ready_by: due(kit, now, sheet.job.due_at.utc()),
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
+        contact: contact(sheet),
         racket: words::marks(&sheet.racket_record),
         frame: sheet.frame.name.clone(),
         mains,
@@ -67,7 +82,7 @@ fn open_row(sheet: &JobSheet, kit: &PaperKit) -> OpenRow {
     }
 }
 
-fn match_row(played: &KitMatch, kit: &PaperKit) -> MatchRow {
+fn match_row(played: &KitMatch, kit: &PaperKit, now: DateTime<Utc>) -> MatchRow {
     let zone = kit.house.zone;
     let at = |minute: i64| words::time(zone, at_minute(minute));
     let band = played.walk_on;
@@ -83,7 +98,7 @@ fn match_row(played: &KitMatch, kit: &PaperKit) -> MatchRow {
         )
     };
     MatchRow {
-        ready_by: words::time(zone, played.ready_by),
+        ready_by: due(kit, now, played.ready_by),
         id: played.match_id.clone(),
         court: played.court.clone(),
         starts,
@@ -96,6 +111,7 @@ fn shelf_row(sheet: &JobSheet) -> ShelfRow {
         slot: overview::slot_of(sheet).unwrap_or_default(),
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
+        contact: contact(sheet),
         racket: words::marks(&sheet.racket_record),
     }
 }

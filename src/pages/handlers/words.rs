@@ -1,5 +1,5 @@
 //! Values as people read them: times of the venue, tensions in both units, short names.
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use crate::craft::job::JobState;
@@ -13,6 +13,17 @@ use crate::pages::parts::{Chip, ChipKind};
 /// Venue time, "14:30".
 pub fn time(zone: Tz, at: DateTime<Utc>) -> String {
     at.with_timezone(&zone).format("%H:%M").to_string()
+}
+
+/// Venue time among those of one day: "14:30" on that day, "Sun 00:30" on another.
+pub fn time_on(zone: Tz, day: NaiveDate, at: DateTime<Utc>) -> String {
+    let local = at.with_timezone(&zone);
+    let format = if local.date_naive() == day {
+        "%H:%M"
+    } else {
+        "%a %H:%M"
+    };
+    local.format(format).to_string()
 }
 
 /// Venue day and time, "2 May 14:30".
@@ -204,11 +215,13 @@ fn risk_of(sheet: &JobSheet) -> Option<f64> {
     spare.risk.filter(|risk| *risk >= RISKY)
 }
 
-/// ", risk 32 %" for a job that is late or at risk, or nothing.
+/// ", misses walk-on 32 %" for a job that is late or at risk, or nothing.
 pub fn odds(chip: &Chip, sheet: &JobSheet) -> String {
     let worth_saying = matches!(chip.kind, ChipKind::Late | ChipKind::Risk);
     let risk = risk_of(sheet).filter(|_| worth_saying);
-    risk.map_or_else(String::new, |risk| format!(", risk {:.0} %", risk * 100.0))
+    risk.map_or_else(String::new, |risk| {
+        format!(", misses walk-on {:.0} %", risk * 100.0)
+    })
 }
 
 /// Minutes to spare by the plan.

@@ -24,6 +24,8 @@ pub struct OpenRow {
     pub ready_by: String,
     pub code: String,
     pub player: String,
+    /// How to reach them; empty if not known.
+    pub contact: String,
     pub racket: String,
     pub frame: String,
     pub mains: String,
@@ -49,6 +51,7 @@ pub struct ShelfRow {
     pub slot: String,
     pub code: String,
     pub player: String,
+    pub contact: String,
     pub racket: String,
 }
 
@@ -66,6 +69,7 @@ mod tests {
                 ready_by: "14:30".into(),
                 code: "K7M4G".into(),
                 player: "Example A.".into(),
+                contact: "+00 555 0100".into(),
                 racket: "dot 3".into(),
                 frame: "F-16x19".into(),
                 mains: "M 24 kg (52.9 lb) String A".into(),
@@ -83,6 +87,7 @@ mod tests {
                 slot: "B4".into(),
                 code: "P2W8J".into(),
                 player: "Example B.".into(),
+                contact: String::new(),
                 racket: "".into(),
             }],
             codes: vec!["00002".into()],
@@ -92,7 +97,15 @@ mod tests {
             assert!(!html.contains(outside), "{outside}");
         }
         let text = words(&html);
-        for said in ["K7M4G", "24 kg (52.9 lb)", "14:30", "B4", "00002", "13:02"] {
+        for said in [
+            "K7M4G",
+            "24 kg (52.9 lb)",
+            "14:30",
+            "B4",
+            "00002",
+            "13:02",
+            "+00 555 0100",
+        ] {
             assert!(text.contains(said), "{said} in {text}");
         }
     }

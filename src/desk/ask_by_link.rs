@@ -19,8 +19,17 @@ fn holder(tx: &mut Tx<'_>, link_token: &str) -> DeskResult<Player> {
 /// [`DeskError::NotFound`] for a link that ended, [`DeskError::Invalid`] for a missing name or one too many.
 pub fn name_delegate(tx: &mut Tx<'_>, link_token: &str, name: &str) -> DeskResult<Player> {
     let player = holder(tx, link_token)?;
-    let full = "Five people are named already; ask the desk to take one off the list.";
+    let full = "Five people are named already; withdraw one first.";
     delegates::add(tx, player, name, HowOften::Always, full)
+}
+
+/// Takes a person off the list of those who may collect; one who is not on it is off it already.
+///
+/// # Errors
+/// [`DeskError::NotFound`] for a link that ended.
+pub fn withdraw_delegate(tx: &mut Tx<'_>, link_token: &str, name: &str) -> DeskResult<()> {
+    let player = holder(tx, link_token)?;
+    delegates::leave_out(tx, player, name).map(drop)
 }
 
 /// Asks the desk to change something of a job; a person at the desk decides.

@@ -48,18 +48,23 @@ pub fn name_at_desk(tx: &mut Tx<'_>, player_id: &str, name: &str, often: HowOfte
 /// # Errors
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`]; [`DeskError::Invalid`] for a name that is not there.
 pub fn withdraw(tx: &mut Tx<'_>, player_id: &str, name: &str) -> DeskResult<Player> {
-    let mut player =
+    let player =
         players::find(tx.db, tx.tournament(), player_id)?.ok_or(DeskError::NotFound(Thing::Player))?;
     tx.caller.must_be(&KEEPERS)?;
+    let words = "This person is not named, or was withdrawn meanwhile.";
+    leave_out(tx, player, name)?.ok_or_else(|| DeskError::member("/delegate", "unknown_reference", words))
+}
+
+/// Takes a name off the player's list; nothing where it is not there.
+pub(super) fn leave_out(tx: &mut Tx<'_>, mut player: Player, name: &str) -> DeskResult<Option<Player>> {
     let mut record: PlayerRecord = from_record(&player.record)?;
     if !take_off(&mut record, name) {
-        let words = "This person is not named, or was withdrawn meanwhile.";
-        return Err(DeskError::member("/delegate", "unknown_reference", words));
+        return Ok(None);
     }
     player.record = to_record(&record)?;
     players::save(tx.db, &mut player)?;
     tx.emit("player.delegate_withdrawn", &player.id, &json!({}))?;
-    Ok(player)
+    Ok(Some(player))
 }
 
 /// Puts a name on the player's list; `full` is said where it has no room.

@@ -2,7 +2,7 @@
 use crate::desk::refusal::{DeskError, DeskResult};
 
 /// The longest name, in characters.
-const LONGEST: usize = 120;
+pub const LONGEST: usize = 120;
 
 /// The name without spaces around it.
 ///

@@ -102,6 +102,16 @@ async fn a_player_names_who_collects_and_asks_for_a_change() {
             .await
             .contains("value=\"delegate:Coach Example\"")
     );
+    let withdrawn = form(
+        &address,
+        &[("once", "k4"), ("lang", "en"), ("withdraw", "Coach Example")],
+    );
+    assert!(location(&harness.ask(withdrawn).await).contains("asked=withdrawn"));
+    assert!(
+        !page(&harness, Role::Desk, &card)
+            .await
+            .contains("value=\"delegate:Coach Example\"")
+    );
     let ended = form("/p/nobody", &[("once", "k3"), ("delegate", "Coach Example")]);
     assert_eq!(harness.ask(ended).await.status, 404);
 }
@@ -187,6 +197,43 @@ async fn whoever_decides_second_reads_who_was_first_and_with_what() {
     assert!(
         snags.contains("Decided last") && snags.contains(line.trim_end_matches('.')),
         "{line}"
+    );
+}
+
+#[actix_web::test]
+async fn what_a_players_phone_cannot_take_is_said_in_their_language_and_keeps_what_was_typed() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let (_, link) = code_and_link(&harness).await;
+    let address = format!("/p/{link}");
+    let ask = async |once: &str, fields: &[(&str, &str)]| {
+        let mut all = vec![("once", once), ("lang", "de"), ("still", "yes")];
+        all.extend(fields);
+        harness.ask(form(&address, &all)).await
+    };
+    let long = "x".repeat(121);
+    let wrong = ask("w1", &[("job_id", &job), ("change", &long)]).await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.text.contains("was anders sein soll, höchstens 120 Zeichen") && wrong.text.contains(&long));
+    assert!(wrong.text.contains("lang=\"de\"") && wrong.text.contains("still=yes"));
+    let nobody = ask("w2", &[("delegate", "  ")]).await;
+    assert_eq!(nobody.status, 422);
+    assert!(nobody.text.contains("Bitte einen Namen eingeben"));
+    // a link may ask only so often; that too is said so that its reader understands it
+    let mut last = nobody;
+    for number in 0..20 {
+        let name = format!("Coach {number}");
+        last = ask(&format!("n{number}"), &[("delegate", &name)]).await;
+        if last.status == 429 {
+            break;
+        }
+    }
+    assert_eq!(last.status, 429);
+    assert!(
+        last.text.contains("Zu viele Anfragen von dieser Seite."),
+        "{}",
+        last.text
     );
 }
 

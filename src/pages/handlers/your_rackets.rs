@@ -16,7 +16,9 @@ use crate::desk::overview::{self, House};
 use crate::desk::reads::{from_record, players::Player};
 use crate::desk::records::PlayerRecord;
 use crate::desk::spare::note_spare;
-use crate::desk::{Answer, Caller, Desk, DeskError, Once, ask_by_link, pickup_code, sign_in};
+use crate::desk::{
+    Answer, Caller, Desk, DeskError, DeskResult, Once, Tx, ask_by_link, pickup_code, sign_in, text_member,
+};
 use crate::pages::views::your_rackets::{PlayerRacket, PlayerState, View, YourRackets};
 use crate::pages::wording::Wording;
 
@@ -50,6 +52,7 @@ async fn show(request: HttpRequest, token: web::Path<String>, asked: web::Query<
     let say = wording(&request, asked.get("lang"));
     let done = match asked.get("asked") {
         "change" => say.say("change-done"),
+        "withdrawn" => say.say("withdraw-done"),
         _ => String::new(),
     };
     let desk = visit::desk_of(&request)?;
@@ -59,21 +62,25 @@ async fn show(request: HttpRequest, token: web::Path<String>, asked: web::Query<
     if asked.get("asked") == "delegate" && !page.delegates.is_empty() {
         page.done = page.delegate_words();
     }
-    page.view = match asked.get("ask") {
-        "code" => View::Code,
-        "delegate" => View::Delegate,
-        "change" => View::Change,
-        _ => View::Status,
-    };
-    answer(&request, &page, asked.get("keep") == "yes")
-}
-
-fn answer(request: &HttpRequest, page: &YourRackets, remember: bool) -> Shown {
+    page.view = view(asked.get("ask"));
     let status = if page.ended {
         StatusCode::NOT_FOUND
     } else {
         StatusCode::OK
     };
+    answer(&request, status, &page, asked.get("keep") == "yes")
+}
+
+fn view(asked: &str) -> View {
+    match asked {
+        "code" => View::Code,
+        "delegate" => View::Delegate,
+        "change" => View::Change,
+        _ => View::Status,
+    }
+}
+
+fn answer(request: &HttpRequest, status: StatusCode, page: &YourRackets, remember: bool) -> Shown {
     let mut answer = HttpResponse::build(status);
     if remember {
         let secure = door::access_of(request)?.secure_cookies();
@@ -126,6 +133,8 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
         pickup_code: String::new(),
         delegates: Vec::new(),
         done,
+        problem: String::new(),
+        typed: String::new(),
         key: visit::fresh_key()?,
         ended: true,
         still: false,
@@ -137,7 +146,7 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
     page.ended = false;
     page.data_at = words::time(house.zone, now);
     page.place = house.name;
-    page.delegates = record.delegates;
+    page.delegates = [record.delegates, record.delegates_once].concat();
     page.pickup_code = spaced(&pickup_code::shown(token, now));
     let fresh = |sheet: &&JobSheet| sheet.job.out_at.is_none_or(|at| now - at.utc() < SHOWN_AFTER_OUT);
     let rackets = sheets.iter().filter(fresh);
@@ -151,61 +160,104 @@ fn spaced(code: &str) -> String {
     format!("{first} {second}")
 }
 
-/// A delegate is named, or a change asked for; a link may do that only so often.
+/// A delegate is named or withdrawn, or a change asked for; a link may do that only so often.
 async fn ask(request: HttpRequest, token: web::Path<String>, form: web::Form<Filled>) -> Shown {
     let desk = visit::desk_of(&request)?;
     let say = wording(&request, form.get("lang"));
     let Some((player, ..)) = behind(&desk, &token).await? else {
         let page = page(&desk, &token, say, String::new()).await?;
-        return answer(&request, &page, false);
+        return answer(&request, StatusCode::NOT_FOUND, &page, false);
     };
     let access = door::access_of(&request)?;
     let tries = &access.tries.pickup_code;
     if let Err(Refused::TooManyTries { wait_s }) = tries.take(&sign_in::token_hash(&token), access.now()) {
-        let words =
-            format!("Too many requests from this page. Try again in {wait_s} seconds, or ask at the desk.");
-        return Err(Failure::new(
-            StatusCode::TOO_MANY_REQUESTS,
-            "Wait a moment",
-            &words,
-        ));
+        let words = say.say_with("wrong-often", &[("seconds", &wait_s.to_string())]);
+        let mut page = again(&desk, &token, &form, say).await?;
+        page.problem = words;
+        return answer(&request, StatusCode::TOO_MANY_REQUESTS, &page, false);
     }
     let once = Once {
         key: form.get("once").to_owned(),
         route: format!("POST /p/{}", player.id),
         fingerprint: form.fingerprint(),
     };
-    let (link, filled) = (token.clone(), form.into_inner());
-    let lang = say.tag();
-    let answer = desk
+    let (link, filled) = (token.clone(), form.clone());
+    let asked = desk
         .write_once(&Caller::system(&player.tournament_id), once, move |tx| {
-            let said = match filled.some("delegate") {
-                Some(name) => {
-                    ask_by_link::name_delegate(tx, &link, &name)?;
-                    "delegate"
-                }
-                None => {
-                    ask_by_link::ask_for_change(tx, &link, filled.get("job_id"), filled.get("change"))?;
-                    "change"
-                }
-            };
             Ok(Answer {
                 status: 303,
                 headers: Vec::new(),
-                body: said.to_owned(),
+                body: wish(tx, &link, &filled)?.to_owned(),
                 replayed: false,
             })
         })
-        .await?;
+        .await;
+    match asked {
+        Ok(answer) => Ok(done(&token, &form, &say, &answer.body)),
+        Err(DeskError::Invalid(_)) => {
+            let mut page = again(&desk, &token, &form, say).await?;
+            page.problem = page.say.say(reason(&form));
+            answer(&request, StatusCode::UNPROCESSABLE_ENTITY, &page, false)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Does what the form asks for; answers its name.
+fn wish(tx: &mut Tx<'_>, link: &str, form: &Filled) -> DeskResult<&'static str> {
+    if let Some(name) = form.some("withdraw") {
+        ask_by_link::withdraw_delegate(tx, link, &name)?;
+        return Ok("withdrawn");
+    }
+    if form.has_field("delegate") {
+        ask_by_link::name_delegate(tx, link, form.get("delegate"))?;
+        return Ok("delegate");
+    }
+    ask_by_link::ask_for_change(tx, link, form.get("job_id"), form.get("change"))?;
+    Ok("change")
+}
+
+/// The name of the text that says why a form was not taken.
+fn reason(form: &Filled) -> &'static str {
+    let typed = form.get("delegate").trim();
+    if !form.has_field("delegate") {
+        "wrong-change"
+    } else if typed.is_empty() || typed.chars().count() > text_member::LONGEST {
+        "wrong-name"
+    } else {
+        "wrong-many"
+    }
+}
+
+/// The page of the same question, with what was typed.
+async fn again(desk: &Desk, token: &str, form: &Filled, say: Wording) -> Result<YourRackets, Failure> {
+    let mut page = page(desk, token, say, String::new()).await?;
+    page.still = form.get("still") == "yes";
+    let field = if form.has_field("change") {
+        "change"
+    } else {
+        "delegate"
+    };
+    page.view = view(field);
+    form.get(field).clone_into(&mut page.typed);
+    Ok(page)
+}
+
+fn done(token: &str, form: &Filled, say: &Wording, asked: &str) -> HttpResponse {
+    let still = if form.get("still") == "yes" {
+        "&still=yes"
+    } else {
+        ""
+    };
     let next = format!(
-        "/p/{}?lang={lang}&asked={}",
-        words::in_address(&token),
-        answer.body
+        "/p/{}?lang={}&asked={asked}{still}",
+        words::in_address(token),
+        say.tag()
     );
-    Ok(HttpResponse::SeeOther()
+    HttpResponse::SeeOther()
         .content_type("text/html; charset=utf-8")
         .insert_header((header::LOCATION, next))
-        .finish())
+        .finish()
 }
 
 fn player_racket(sheet: &JobSheet, zone: chrono_tz::Tz) -> PlayerRacket {

@@ -2,8 +2,8 @@
 //!
 //! | method | address | fields |
 //! |---|---|---|
-//! | GET | `/p/{token}` | `lang`, remembered in a cookie with `keep=yes`; `ask=code\|delegate\|change` shows that alone |
-//! | POST | `/p/{token}` | `delegate`: who else may collect; or `job_id` and `change`: what shall be different; `lang`, `once` |
+//! | GET | `/p/{token}` | `lang`, remembered in a cookie with `keep=yes`; `ask=code\|delegate\|change` shows that alone; `still=yes`: it does not load itself again |
+//! | POST | `/p/{token}` | `delegate`: who else may collect; or `withdraw`: who may no longer; or `job_id` and `change`: what shall be different; `lang`, `still`, `once` |
 //!
 //! There is no field for a tension, a string, another player or a full name.
 use askama::Template;
@@ -19,6 +19,18 @@ pub enum View {
     Code,
     Delegate,
     Change,
+}
+
+impl View {
+    /// How an address asks for it; empty for the status.
+    fn asked(self) -> &'static str {
+        match self {
+            View::Status => "",
+            View::Code => "code",
+            View::Delegate => "delegate",
+            View::Change => "change",
+        }
+    }
 }
 
 /// The whole page.
@@ -40,6 +52,10 @@ pub struct YourRackets {
     pub delegates: Vec<String>,
     /// What was just done; empty otherwise.
     pub done: String,
+    /// Why nothing was done, in the reader's language; empty otherwise.
+    pub problem: String,
+    /// What was typed and could not be taken.
+    pub typed: String,
     /// Stem of the once-keys of the forms.
     pub key: String,
     /// The link was withdrawn: nothing else is shown.
@@ -113,6 +129,27 @@ impl YourRackets {
         self.say.say_with("delegate-done", &[("names", &names)])
     }
 
+    /// The address of another part of the page; what its reader chose before goes along.
+    fn part(&self, view: View) -> String {
+        self.address_of(self.say.tag(), view, self.still)
+    }
+
+    /// The address of the same part, loading itself again or not.
+    fn loading(&self, still: bool) -> String {
+        self.address_of(self.say.tag(), self.view, still)
+    }
+
+    fn address_of(&self, tag: &str, view: View, still: bool) -> String {
+        let mut address = format!("{}?lang={tag}", self.address);
+        if view != View::Status {
+            address = format!("{address}&ask={}", view.asked());
+        }
+        if still {
+            address += "&still=yes";
+        }
+        address
+    }
+
     fn place_words(&self) -> String {
         self.say.say_with("where", &[("place", &self.place)])
     }
@@ -126,11 +163,12 @@ impl YourRackets {
         self.say.say_with("as-of", &[("time", &self.data_at)])
     }
 
-    /// Tag, own name, and whether it is the one shown.
-    fn languages(&self) -> Vec<(&'static str, &'static str, bool)> {
+    /// Tag, own name, the address in it, and whether it is the one shown.
+    fn languages(&self) -> Vec<(&'static str, &'static str, String, bool)> {
+        let address = |tag: &str| self.address_of(tag, self.view, self.still) + "&keep=yes";
         LANGUAGES
             .iter()
-            .map(|(tag, name)| (*tag, *name, *tag == self.say.tag()))
+            .map(|(tag, name)| (*tag, *name, address(tag), *tag == self.say.tag()))
             .collect()
     }
 
@@ -166,6 +204,8 @@ mod tests {
             pickup_code: "482 917".into(),
             delegates: vec!["Coach Example".into()],
             done: String::new(),
+            problem: String::new(),
+            typed: String::new(),
             key: "0192-invented".into(),
             ended: false,
             still: false,

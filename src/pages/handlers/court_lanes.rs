@@ -2,6 +2,7 @@
 use std::collections::BTreeMap;
 
 use super::visit::Visitor;
+use super::words;
 use crate::craft::match_times::day_sheet::DayRow;
 use crate::craft::match_times::day_state::MatchPhase;
 use crate::craft::match_times::order::Entrant;
@@ -31,7 +32,8 @@ pub fn lanes(visitor: &Visitor, board: &DayBoard, names: &BTreeMap<String, Strin
 
 fn line(visitor: &Visitor, board: &DayBoard, row: &DayRow, names: &BTreeMap<String, String>) -> MatchLine {
     let played = &board.plan.order.matches[row.place];
-    let at = |minute: i64| visitor.time(at_minute(minute));
+    // a night match walks on after midnight
+    let at = |minute: i64| words::time_on(visitor.house.zone, board.plan.order.day, at_minute(minute));
     let start = if row.walk_on.p95 - row.walk_on.p05 < 2 {
         at(row.walk_on.p50)
     } else {

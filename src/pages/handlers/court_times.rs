@@ -9,7 +9,7 @@ use chrono::{NaiveDate, NaiveTime};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, court_lanes, uploaded};
+use super::{Shown, court_lanes, uploaded, words};
 use crate::craft::match_times::day_drawing;
 use crate::craft::match_times::venue_time::minute_of;
 use crate::desk::court_times::board;
@@ -196,11 +196,10 @@ async fn warm(visitor: &Visitor, sent: &Sent) -> DeskResult<()> {
 }
 
 async fn effect_of(visitor: &Visitor, sent: &Sent) -> DeskResult<EffectLines> {
-    let (sent, memory) = (sent.clone(), visitor.desk.court_memory());
+    let (sent, memory, day) = (sent.clone(), visitor.desk.court_memory(), date(&sent.day)?);
     let (what, difference, moved, remarks) = visitor
         .desk
         .write(&visitor.caller, move |tx| {
-            let day = date(&sent.day)?;
             if sent.events {
                 let taken = preview_events(tx, day, &sent.text, &memory)?;
                 let what = format!("{} new on court, {} known already", taken.taken, taken.repeated);
@@ -220,7 +219,7 @@ async fn effect_of(visitor: &Visitor, sent: &Sent) -> DeskResult<EffectLines> {
         summary: difference.as_ref().map_or(what, counted),
         matches: difference.as_ref().map(named).unwrap_or_default(),
         jobs: format!("affects {}, {late} become late", how_many(moved.len(), "job")),
-        moved: moved.iter().map(|moved| moved_job(visitor, moved)).collect(),
+        moved: moved.iter().map(|moved| moved_job(visitor, day, moved)).collect(),
         remarks,
         ask: late >= JUMP,
     })
@@ -274,12 +273,13 @@ fn parts(difference: &Difference) -> [(&'static str, &Vec<String>); 4] {
     ]
 }
 
-fn moved_job(visitor: &Visitor, moved: &Moved) -> MovedLine {
+fn moved_job(visitor: &Visitor, day: NaiveDate, moved: &Moved) -> MovedLine {
+    let at = |moment| words::time_on(visitor.house.zone, day, moment);
     MovedLine {
         code: moved.code.clone(),
         played: moved.match_id.clone(),
-        before: visitor.time(moved.before),
-        after: visitor.time(moved.after),
+        before: at(moved.before),
+        after: at(moved.after),
         late: moved.becomes_late,
     }
 }

@@ -7,6 +7,8 @@ const RIGHT: f64 = 16.0;
 const TOP: f64 = 34.0;
 const PLOT: f64 = 190.0;
 const FOOT: f64 = 34.0;
+/// The piece of a level line that stands beside its words.
+const KEY: f64 = 44.0;
 
 /// One half hour of a band.
 #[derive(Clone, Debug)]
@@ -75,15 +77,19 @@ impl Plot {
         }
     }
 
-    /// A level line with its words above it, at the right.
+    /// A level line. Its words stand above the plot with a piece of the line, where no bar is.
     fn line(&mut self, level: f64, words: &str) {
         let y = self.y(level.min(self.most));
+        let end = WIDTH - RIGHT;
         self.add(format_args!(
-            "<line class=\"limit\" x1=\"{LEFT}\" y1=\"{y:.1}\" x2=\"{:.1}\" y2=\"{y:.1}\"/>\
+            "<line class=\"limit\" x1=\"{LEFT}\" y1=\"{y:.1}\" x2=\"{end:.1}\" y2=\"{y:.1}\"/>\
+             <line class=\"limit\" x1=\"{:.1}\" y1=\"{:.1}\" x2=\"{end:.1}\" y2=\"{:.1}\"/>\
              <text class=\"words\" x=\"{:.1}\" y=\"{:.1}\">{words}</text>",
-            WIDTH - RIGHT,
-            WIDTH - RIGHT,
-            y - 7.0
+            end - KEY,
+            TOP - 18.0,
+            TOP - 18.0,
+            end - KEY - 8.0,
+            TOP - 12.0
         ));
     }
 

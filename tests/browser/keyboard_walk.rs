@@ -1,8 +1,9 @@
 //! The tab key through a whole page: everything that takes a touch is reached (so nothing holds the focus), is seen
 //! with its ring, and lies in the order it is read in.
+use fantoccini::key::Key;
 use serde_json::json;
 
-use crate::keys::tab;
+use crate::keys::{key, tab, tab_to};
 use crate::page_rules::lines;
 use crate::screen::Screen;
 
@@ -63,8 +64,79 @@ start.id = 'walk-starts';
 document.body.prepend(start);
 start.focus();";
 
-/// What is wrong where somebody walks through the open page with the tab key alone.
+/// The next list that is closed, was not tried yet and could be opened: its head is marked, and how many stops it hides.
+const CLOSED: &str = r"
+const one = [...document.querySelectorAll('details:not([open], [data-walked])')].find(one => shown(one.querySelector('summary')));
+document.querySelector('[data-walk-opens]')?.removeAttribute('data-walk-opens');
+one?.setAttribute('data-walked', '');
+one?.querySelector('summary').setAttribute('data-walk-opens', '');
+return one !== undefined;";
+const SHOWN: &str = "const shown = one => one !== null && one.checkVisibility({visibilityProperty: true}); ";
+/// Whether the list with the marked head is open, and whether it lies over the page: then it is closed again after a look.
+const OPENED: &str = r"
+const one = document.querySelector('[data-walk-opens]').parentElement;
+const floats = [...one.children].some(part => part.tagName !== 'SUMMARY' && /absolute|fixed/.test(getComputedStyle(part).position));
+return [one.open, floats, one.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea').length];";
+const HEAD: &str = "summary[data-walk-opens]";
+
+/// What is wrong where somebody walks through the open page with the tab key alone: as it came, and with every list
+/// opened by the keys, because whatever a mouse reaches keys have to reach.
 pub(crate) async fn broken(screen: &Screen, name: &str) -> Vec<String> {
+    let mut found = walk(screen, name).await;
+    let opened = open_all(screen, name, &mut found).await;
+    if opened > 0 {
+        found.extend(walk(screen, &format!("{name}, lists open")).await);
+    }
+    found
+}
+
+/// Opens every closed list by tab and Enter; answers how many stay open.
+async fn open_all(screen: &Screen, name: &str, found: &mut Vec<String>) -> usize {
+    let mut stay_open = 0;
+    while screen.run(&format!("{SHOWN}{CLOSED}"), json!([])).await == true {
+        tab_to(screen, HEAD).await;
+        key(screen, Key::Enter).await;
+        let opened = screen.run(OPENED, json!([])).await;
+        if opened[0] != true {
+            let head = screen.text(HEAD).await;
+            found.push(format!("{name}, by keyboard: Enter does not open {head:?}"));
+        } else if opened[1] == true {
+            found.extend(look_into(screen, name).await);
+            tab_to(screen, HEAD).await;
+            key(screen, Key::Enter).await;
+        } else {
+            stay_open += 1;
+        }
+    }
+    stay_open
+}
+
+/// Walks on through a list that lies over the page: the next strokes lead into it, each place in sight.
+async fn look_into(screen: &Screen, name: &str) -> Vec<String> {
+    const INSIDE: &str = r"
+        const list = document.querySelector('[data-walk-opens]').parentElement;
+        const here = document.activeElement;
+        const box = here.getBoundingClientRect();
+        const front = document.elementFromPoint((box.left + box.right) / 2, (box.top + box.bottom) / 2);
+        return [list.contains(here), front !== null && (here.contains(front) || front.contains(here)), here.outerHTML.slice(0, 90)]";
+    let stops = screen.run(OPENED, json!([])).await[2]
+        .as_u64()
+        .unwrap_or_default();
+    let mut found = Vec::new();
+    for _ in 0..stops {
+        tab(screen, 1).await;
+        let here = screen.run(INSIDE, json!([])).await;
+        if here[0] != true || here[1] != true {
+            found.push(format!(
+                "{name}, by keyboard: not in sight inside its list: {}",
+                here[2]
+            ));
+        }
+    }
+    found
+}
+
+async fn walk(screen: &Screen, name: &str) -> Vec<String> {
     screen.run(NOTE, json!([])).await;
     let wanted = screen.run("return walk.wanted().length", json!([])).await;
     let wanted = usize::try_from(wanted.as_u64().unwrap_or_default()).unwrap_or_default();

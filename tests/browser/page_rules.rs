@@ -3,7 +3,7 @@ use std::path::PathBuf;
 
 use serde_json::{Value, json};
 
-use crate::chromium::{LAPTOP, NARROWEST};
+use crate::chromium::{LAPTOP, NARROWEST, PHONE, SMALL_TABLET, TABLET, WALL};
 use crate::screen::Screen;
 
 /// axe-core's rules for WCAG 2.0 to 2.2, levels A and AA.
@@ -36,44 +36,85 @@ const CLIPPED: &str = "return [...document.body.querySelectorAll('*')].filter(on
         && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1); }) \
     .slice(0, 4).map(one => `clipped: ${one.tagName}.${one.className}: ${one.innerText.slice(0, 60)}`)";
 
+/// Text below the edge of a wall's screen, where nobody scrolls.
+const BELOW: &str = "return [...document.body.querySelectorAll('*')].filter(one => { \
+      const own = [...one.childNodes].some(node => node.nodeType === 3 && node.data.trim()); \
+      return own && one.checkVisibility() && !one.closest('.unseen, .skip') && one.getBoundingClientRect().bottom > innerHeight + 1; }) \
+    .slice(0, 4).map(one => `below the edge: ${one.tagName}.${one.className}: ${one.innerText.slice(0, 60)}`)";
+
 /// Every text three times as long, as a translation of short English words may be (W3C: text size in translation).
 const LONGER: &str = "const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT); \
     for (let node = walk.nextNode(); node; node = walk.nextNode()) { \
       const words = node.data.trim(); \
-      if (!/\\p{L}/u.test(words) || node.parentElement.closest('script, style, svg, .code, time, [data-live-dot]')) continue; \
+      if (!/\\p{L}/u.test(words) || node.parentElement.closest('script, style, svg, .code, time, [data-live-dot], .room bdi, .counter bdi')) continue; \
       node.data = `${words} ${words.replace(/\\S/gu, 'ẅ')} ${words}`; } \
     for (const button of document.querySelectorAll('input[placeholder]')) button.placeholder += button.placeholder";
 
+/// The sizes at which a screen is used besides a counter's laptop, by the name of the screen.
+fn own_sizes(name: &str) -> &'static [(u32, u32)] {
+    const BENCH: [&str; 4] = ["next-up", "plan", "methods", "check"];
+    if name.contains("your-rackets") {
+        &[PHONE, NARROWEST]
+    } else if name.contains("wall") {
+        &[WALL]
+    } else if BENCH.iter().any(|screen| name.contains(screen)) {
+        &[TABLET, SMALL_TABLET]
+    } else {
+        &[TABLET]
+    }
+}
+
+/// What reaches beyond the page or is cut off, at this size.
+pub(crate) async fn look(screen: &Screen, name: &str, how: &str, size: (u32, u32)) -> Vec<String> {
+    screen.chromium.resize(size).await;
+    let mut found = Vec::new();
+    for script in [BEYOND, CLIPPED, BELOW] {
+        if script == BELOW
+            && !(size == WALL && (name.starts_with("wall-") || name.starts_with("empty wall-")))
+        {
+            continue;
+        }
+        let seen = lines(screen.run(script, json!([])).await);
+        found.extend(seen.into_iter().map(|one| format!("{name}, {how}: {one}")));
+    }
+    found
+}
+
+/// Gives every text three times its length, then looks at it at the screen's own sizes; the page is altered by this.
+pub(crate) async fn longer(screen: &Screen, name: &str) -> Vec<String> {
+    screen.run(LONGER, json!([])).await;
+    let mut found = Vec::new();
+    for size in [LAPTOP].iter().chain(own_sizes(name)) {
+        let how = format!("texts +200 % at {} x {}", size.0, size.1);
+        found.extend(look(screen, name, &how, *size).await);
+    }
+    found
+}
+
 /// What is broken on the page that is open; the page is altered by this.
 pub(crate) async fn broken(screen: &Screen, name: &str) -> Vec<String> {
-    let mut found = Vec::new();
     screen.chromium.resize(LAPTOP).await;
-    found.extend(
-        axe(screen)
-            .await
-            .into_iter()
-            .map(|one| format!("{name}, axe: {one}")),
-    );
-    let mut look = async |how: &str, size: (u32, u32)| {
-        screen.chromium.resize(size).await;
-        for script in [BEYOND, CLIPPED] {
-            let seen = lines(screen.run(script, json!([])).await);
-            found.extend(seen.into_iter().map(|one| format!("{name}, {how}: {one}")));
-        }
-    };
-    look("320 px", NARROWEST).await;
+    let told = axe(screen).await;
+    let mut found: Vec<String> = told
+        .into_iter()
+        .map(|one| format!("{name}, axe: {one}"))
+        .collect();
+    found.extend(look(screen, name, "320 px", NARROWEST).await);
+    for size in own_sizes(name) {
+        let how = format!("{} x {}", size.0, size.1);
+        found.extend(look(screen, name, &how, *size).await);
+    }
     // a page at 200 % has half the room in CSS pixels
-    look("200 %", (LAPTOP.0 / 2, LAPTOP.1 / 2)).await;
+    found.extend(look(screen, name, "200 %", (LAPTOP.0 / 2, LAPTOP.1 / 2)).await);
     screen
         .run("document.documentElement.dir = 'rtl'", json!([]))
         .await;
-    look("right to left", LAPTOP).await;
-    look("right to left, 320 px", NARROWEST).await;
+    found.extend(look(screen, name, "right to left", LAPTOP).await);
+    found.extend(look(screen, name, "right to left, 320 px", NARROWEST).await);
     screen
         .run("document.documentElement.dir = 'ltr'", json!([]))
         .await;
-    screen.run(LONGER, json!([])).await;
-    look("texts +200 %", LAPTOP).await;
+    found.extend(longer(screen, name).await);
     found
 }
 

@@ -1,7 +1,7 @@
 //! Every screen with nothing in it, refused, without network, and as eyes see it that tell colours badly.
 use serde_json::json;
 
-use crate::busy_day::BusyDay;
+use crate::busy_day::{BusyDay, NEXT_DAY};
 use crate::cable::Cable;
 use crate::chromium::{LAPTOP, TABLET, WALL};
 use crate::program::Program;
@@ -22,7 +22,7 @@ const EMPTY: [(&str, &str, &str); 14] = [
     ("hand-out", "/hand-out", "Nothing on the shelf."),
     ("snags", "/snags", "Nothing waits for a decision."),
     ("court-call", "/court-call", "No runs."),
-    ("catch-up", "/catch-up", "Enter what was written on paper."),
+    ("catch-up", "/catch-up", "Nothing to catch up."),
     ("floor", "/floor", "No station yet."),
     ("stock", "/stock", "Book in the first reel."),
     ("court-times", "/court-times", "Add the first match."),
@@ -70,6 +70,7 @@ async fn before_the_first_account() -> Vec<String> {
 
 /// Sends the form without the browser's own checks, as a browser without them would.
 const SEND: &str = "const form = document.querySelector(arguments[0]); form.noValidate = true; \
+    for (const [css, text] of arguments[1]) form.querySelector(css).value = text; \
     form.requestSubmit(form.querySelector('button[type=submit]')); return true";
 /// The summary stands on top, has the focus, and its links lead to fields that say the same.
 const TOLD: &str = "const box = document.querySelector('.problem'); \
@@ -78,40 +79,72 @@ const TOLD: &str = "const box = document.querySelector('.problem'); \
             links.filter(id => document.getElementById(id) === null && document.getElementsByName(id).length === 0), \
             document.title]";
 
+/// A form that is refused: the name of its pictures, where it is, which it is, and what is written into it.
+struct WrongForm {
+    name: &'static str,
+    path: String,
+    form: &'static str,
+    written: &'static [(&'static str, &'static str)],
+}
+
+fn wrong_forms(day: &BusyDay) -> Vec<WrongForm> {
+    let form = |name, path: &str, form, written| WrongForm {
+        name,
+        path: path.to_owned(),
+        form,
+        written,
+    };
+    let of_player = format!("player={}", day.player);
+    vec![
+        form(
+            "court-call",
+            &format!("/court-call?{of_player}"),
+            "form[method=post][action='/court-call']",
+            &[],
+        ),
+        form("setup", "/setup", "#form-stringer form", &[]),
+        form(
+            "hand-in",
+            &format!("/hand-in?{of_player}&mode=new"),
+            "form[method=post][action='/hand-in']",
+            &[],
+        ),
+        form("check", &format!("/check/{}", day.checking), "form.check", &[]),
+        form("hand-out", &format!("/hand-out?{of_player}"), "#give-out", &[]),
+        form("stock", "/stock", "#receive form", &[]),
+        form("court-times", "/court-times", "form:has(textarea)", &[]),
+        form(
+            "court-times-stop",
+            "/court-times",
+            "form[action='/court-times/courts']",
+            &[("#from", "later")],
+        ),
+        form(
+            "floor",
+            "/floor",
+            "form:has(#stop-until)",
+            &[("#stop-until", "later")],
+        ),
+        form(
+            "tomorrow",
+            &format!("/tomorrow?day={NEXT_DAY}"),
+            "#publish form",
+            &[("#to-0", "later")],
+        ),
+    ]
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn every_refusal_stands_on_top_with_the_focus_and_keeps_the_rules() {
     let tournament = Tournament::start().await;
     let day = BusyDay::of(&tournament).await;
-    let new_wish = format!("/hand-in?player={}&mode=new", day.player);
-    let calling = format!("/court-call?player={}", day.player);
-    let sent = [
-        (
-            "court-call",
-            calling.as_str(),
-            "form[method=post][action='/court-call']",
-        ),
-        ("setup", "/setup", "#form-stringer form"),
-        (
-            "hand-in",
-            new_wish.as_str(),
-            "form[method=post][action='/hand-in']",
-        ),
-        ("check", &format!("/check/{}", day.checking), "form.check"),
-        (
-            "hand-out",
-            &format!("/hand-out?player={}", day.player),
-            "#give-out",
-        ),
-        ("stock", "/stock", "#receive form"),
-        ("court-times", "/court-times", "form:has(textarea)"),
-    ];
     let screen = &tournament.admin;
     let mut broken = Vec::new();
-    for (name, path, form) in sent {
+    for sent in wrong_forms(&day) {
         screen.chromium.resize(LAPTOP).await;
-        screen.open(path).await;
-        screen.run(SEND, json!([form])).await;
-        broken.extend(refused(screen, name).await);
+        screen.open(&sent.path).await;
+        screen.run(SEND, json!([sent.form, sent.written])).await;
+        broken.extend(refused(screen, sent.name).await);
     }
     let stranger = tournament.stranger(LAPTOP).await;
     stranger.open("/sign-in").await;
@@ -181,9 +214,33 @@ async fn every_kept_screen_without_network_says_so_and_keeps_the_rules() {
         screen.picture(&format!("offline-{place}-tablet")).await;
         broken.extend(page_rules::broken(&screen, &format!("{path}, without network")).await);
     }
+    broken.extend(what_is_not_kept_says_where_to_go_on(&screen, &day).await);
     screen.close().await;
     tournament.admin.close().await;
     assert_none(&broken);
+}
+
+/// Screens that decide with the desk's own data need the network; they say so, and which screens go on.
+async fn what_is_not_kept_says_where_to_go_on(screen: &Screen, day: &BusyDay) -> Vec<String> {
+    let mut broken = Vec::new();
+    for path in [
+        "/court-times".to_owned(),
+        "/floor".to_owned(),
+        "/tomorrow".to_owned(),
+        "/stock".to_owned(),
+        "/setup".to_owned(),
+        "/catch-up".to_owned(),
+        "/court-call".to_owned(),
+        format!("/rackets/{}", day.told_racket),
+    ] {
+        screen.open(&path).await;
+        screen.reads("main", "No network").await;
+        screen.reads("main a[href='/next-up']", "Next Up").await;
+        if path == "/court-times" {
+            broken.extend(page_rules::broken(screen, "a page that was not kept").await);
+        }
+    }
+    broken
 }
 
 #[tokio::test(flavor = "multi_thread")]

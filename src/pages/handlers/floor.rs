@@ -282,8 +282,11 @@ async fn act(visitor: Visitor, form: web::Form<Filled>) -> Shown {
 
 /// The floor as it is now, with why nothing was done.
 async fn again(visitor: &Visitor, form: &Filled, error: DeskError) -> Shown {
+    let stops = form.get("do") == "stop_courts";
     let (status, problem) = refused::on_page(error, |pointer| match pointer {
+        "/until" if stops => "stop-until".to_owned(),
         "/until" => "hold-until".to_owned(),
+        "/reason" if stops => "stop-reason".to_owned(),
         "/due" => "due".to_owned(),
         "/reason" => "hold-reason".to_owned(),
         _ => String::new(),

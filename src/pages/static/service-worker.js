@@ -5,7 +5,7 @@ importScripts("/static/outbox.js");
 const PAGES = "pages";
 const FILES = "files";
 // Screens that are kept; everything else needs the network.
-const KEPT = /^\/(hand-in|hand-out|next-up|plan\/[^/]+|check\/[^/]+|wall|snags)$/;
+const KEPT = /^\/(hand-in|hand-out|next-up|plan\/[^/]+|jobs\/[^/]+\/slip|check\/[^/]+|wall|snags)$/;
 // Forms that may wait. Taking a job, moving it to another station or signing in can't: the desk decides those.
 const MAY_WAIT = /^(\/hand-in|\/hand-out|\/jobs\/[^/]+\/do\/(start|phase|finish|undo_phase|pause|resume|snapped|problem|pass|fail))$/;
 // The counter's own screens: a card is one player's, so another's must never stand in for it.
@@ -93,6 +93,22 @@ const page = async (request) => {
     const whole = await cache.match(url.href);
     const other = COUNTER.test(url.pathname) ? cache.match(url.origin + url.pathname) : cache.match(url.href, { ignoreSearch: true });
     return whole ?? (await other) ?? (await caches.match("/offline"));
+  }
+};
+
+/** Screens that only the desk itself can show say so without it, and where to go on. */
+const notKept = async (request) => {
+  try {
+    const answer = await fetch(request);
+    await reached();
+    return answer;
+  } catch (fault) {
+    // whoever stops waiting for a page has not lost the network
+    if (fault.name === "AbortError") throw fault;
+    await gone();
+    const words = await caches.match("/offline");
+    if (words) return words;
+    throw fault;
   }
 };
 
@@ -235,6 +251,8 @@ self.addEventListener("fetch", (event) => {
     if (url.pathname === "/sign-out") event.waitUntil(outbox.forgetPages());
   } else if (request.method === "GET" && request.mode === "navigate" && KEPT.test(url.pathname)) {
     event.respondWith(page(request));
+  } else if (request.method === "GET" && request.mode === "navigate") {
+    event.respondWith(notKept(request));
   } else if (request.method === "GET" && url.pathname.startsWith("/static/")) {
     event.respondWith(file(request));
   }

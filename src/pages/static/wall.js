@@ -19,3 +19,21 @@ setInterval(() => {
   document.dispatchEvent(new Event("show-again"));
 }, EACH_PAGE_MS);
 if (hold) hold.hidden = nextPage() === "";
+
+// Nobody scrolls a wall: where longer words need more lines than there are, all rows become smaller, in small steps.
+const SMALLEST = 0.4;
+const STEP = 0.04;
+const fit = () => {
+  const board = document.querySelector("#room");
+  if (!board) return;
+  const root = document.documentElement;
+  const nearby = matchMedia("(max-width: 900px)").matches;
+  for (let scale = 1; scale >= SMALLEST; scale -= STEP) {
+    board.style.setProperty("--fit", scale.toFixed(2));
+    if (nearby || root.scrollHeight <= root.clientHeight) return;
+  }
+};
+// the rows are exchanged as a whole when something happens; sizes that are set here are no reason to look again
+new MutationObserver(fit).observe(document.body, { childList: true, characterData: true, subtree: true });
+addEventListener("resize", fit);
+fit();

@@ -41,6 +41,21 @@ pub struct Row {
     pub reasons: Vec<String>,
 }
 
+impl CatchUp {
+    /// Whether no line holds anything yet.
+    fn nothing(&self) -> bool {
+        self.rows.iter().all(Row::is_blank)
+    }
+}
+
+impl Row {
+    fn is_blank(&self) -> bool {
+        let typed = [&self.time, &self.code, &self.who, &self.wish, &self.ready_by];
+        let said = self.what.iter().any(|one| one.chosen && !one.value.is_empty());
+        typed.iter().all(|text| text.is_empty()) && !said
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -69,6 +84,7 @@ mod tests {
         let html = rendered("catch-up", &page);
         assert!(words(&html).contains("The job is waiting."));
         assert!(!html.contains("value=\"apply\""));
+        assert!(!words(&html).contains("Nothing to catch up."));
         page.sound = true;
         assert!(rendered("catch-up-sound", &page).contains("value=\"apply\""));
     }

@@ -112,9 +112,9 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, memory: &CourtMe
         let mut to_come = Vec::new();
         for job in planned.flat_map(|lane| &lane.jobs) {
             // what has been taken, held or closed since the plan was made is not shown as to come
-            let place = waiting.iter().position(|sheet| {
-                sheet.job.id == job.job_id && sheet.job.held_reason.is_none() && station.open
-            });
+            let place = waiting
+                .iter()
+                .position(|sheet| sheet.job.id == job.job_id && sheet.held(now).is_none() && station.open);
             if let Some(place) = place {
                 to_come.push((job.clone(), waiting.remove(place)));
             }
@@ -129,7 +129,7 @@ pub fn floor(db: &mut Db, tournament: &str, now: DateTime<Utc>, memory: &CourtMe
     Ok(Floor {
         made_at,
         lanes,
-        aside: aside(waiting, plan.unplanned),
+        aside: aside(waiting, plan.unplanned, now),
         stringers,
         refused,
         matches,
@@ -166,10 +166,14 @@ fn shifts(
 }
 
 /// The jobs without a place, with why.
-fn aside(waiting: Vec<JobSheet>, unplanned: Vec<UnplannedJob>) -> Vec<(JobSheet, String)> {
+fn aside(
+    waiting: Vec<JobSheet>,
+    unplanned: Vec<UnplannedJob>,
+    now: DateTime<Utc>,
+) -> Vec<(JobSheet, String)> {
     let why: HashMap<String, String> = unplanned.into_iter().map(|one| (one.job_id, one.why)).collect();
     let told = waiting.into_iter().map(|sheet| {
-        let held = sheet.job.held_reason.as_ref();
+        let held = sheet.held(now);
         let reason = held.map(|reason| format!("It is held: {}.", reason.replace('_', " ")));
         let why = reason.or_else(|| why.get(&sheet.job.id).cloned());
         (sheet, why.unwrap_or_else(|| NOT_YET.to_owned()))

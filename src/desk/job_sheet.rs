@@ -1,6 +1,8 @@
 //! A job with everything that a person at the desk needs to know of it.
 use std::collections::{BTreeSet, HashMap};
 
+use chrono::{DateTime, Utc};
+
 use crate::craft::frame::FrameRecord;
 use crate::craft::spec::Spec;
 use crate::desk::records::{JobRecord, PlayerRecord, RacketRecord};
@@ -10,7 +12,7 @@ use crate::storage::jobs::{self, Job};
 use crate::storage::players::{self, Player};
 use crate::storage::rackets::{self, Racket, models};
 use crate::storage::workshop::{people, places};
-use crate::storage::{Db, from_record};
+use crate::storage::{At, Db, from_record};
 
 /// A job, its spec, and whose racket of which frame it is about.
 #[derive(Debug, Clone)]
@@ -105,6 +107,22 @@ impl JobSheet {
         }
         Ok(sheets)
     }
+}
+
+impl JobSheet {
+    /// Why the job is held at this moment; a hold until a time ends by itself.
+    #[must_use]
+    pub fn held(&self, now: DateTime<Utc>) -> Option<&str> {
+        hold_that_lasts(self.job.held_reason.as_ref(), self.job.held_until, now)
+    }
+}
+
+/// The reason of a hold, as long as it lasts.
+#[must_use]
+pub fn hold_that_lasts(reason: Option<&String>, until: Option<At>, now: DateTime<Utc>) -> Option<&str> {
+    reason
+        .filter(|_| until.is_none_or(|until| until.utc() > now))
+        .map(String::as_str)
 }
 
 fn ids(jobs: &[Job], of: impl Fn(&Job) -> &String) -> Vec<String> {

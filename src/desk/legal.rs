@@ -29,7 +29,7 @@ pub fn facts(
     let mut facts = JobFacts {
         state: job.state.parse().ok(),
         phase: job.phase.as_ref().and_then(|phase| phase.parse().ok()),
-        held: job.held_reason.is_some() && job.held_until.is_none_or(|until| until.utc() > now),
+        held: sheet.held(now).is_some(),
         paused: job.paused,
         rush: job.rush.as_ref().and_then(|rush| rush.parse().ok()),
         spec_changed_unacknowledged: job.spec_change_unseen,

@@ -8,7 +8,7 @@ use crate::craft::choose_next::{AskingStation, Choice, WaitingJob, choose_next};
 use crate::craft::job::{JobAction, JobState};
 use crate::craft::machine::{ClampKind, MachineFacts};
 use crate::craft::roles::Role;
-use crate::desk::job_sheet::JobSheet;
+use crate::desk::job_sheet::{JobSheet, hold_that_lasts};
 use crate::desk::records::JobRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
 use crate::desk::{Tx, legal, moves, schedule};
@@ -159,7 +159,7 @@ fn waiting_job(
         refused_here: record.refused_at(&station.id, station.stringer_id.as_deref()),
         job_id: job.id.clone(),
         code: job.code.clone(),
-        held: job.held_reason.is_some() && job.held_until.is_none_or(|until| until.utc() > now),
+        held: hold_that_lasts(job.held_reason.as_ref(), job.held_until, now).is_some(),
         not_before_at: record.not_before_at,
         pinned_station_id: job.pinned_station_id.clone(),
         planned,

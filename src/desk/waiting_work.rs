@@ -150,8 +150,7 @@ pub(super) fn base_s(sheet: &JobSheet) -> i64 {
 impl WaitingWork {
     fn add(&mut self, sheet: JobSheet, begun: &[JobSheet], kinds: &mut Kinds) {
         let station_of = |found: &dyn Fn(&places::Station) -> bool| self.stations.iter().position(found);
-        let held = sheet.job.held_reason.is_some()
-            && sheet.job.held_until.is_none_or(|until| until.utc() > self.now);
+        let held = sheet.held(self.now).is_some();
         let wants = sheet.record.wants_stringer_id.clone();
         let pinned = match (&sheet.job.pinned_station_id, &wants) {
             (Some(id), _) => Some(station_of(&|station| &station.id == id)),

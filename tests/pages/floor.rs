@@ -92,6 +92,38 @@ async fn holding_tells_its_price_first_and_changes_nothing_until_it_is_confirmed
 }
 
 #[actix_web::test]
+async fn a_hold_until_a_time_ends_by_itself_on_every_screen() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let (code, link) = code_and_link(&harness).await;
+    let until = json!({"reason": "asked to wait", "until": "2026-05-02T08:10:00Z"});
+    let held = harness
+        .post(Role::Coordinator, &format!("/v1/jobs/{job}/actions/hold"), until)
+        .await;
+    assert_eq!(held.status, 200, "{}", held.text);
+    let player = format!("/p/{link}?lang=en");
+    let looks = ["/wall?for=room", "/hand-in", player.as_str()];
+    let mut seen = Vec::new();
+    assert!(part(&floor(&harness).await, "aside").contains(&code));
+    for path in looks {
+        seen.push(page(&harness, Role::Desk, path).await);
+    }
+    assert!(seen[0].contains("asked to wait") && seen[1].contains("held"));
+    harness.pass_minutes(11);
+    let ended = floor(&harness).await;
+    assert!(part(&ended, "numbers").contains(&code), "it has its place");
+    for (path, before) in looks.into_iter().zip(seen) {
+        let after = page(&harness, Role::Desk, path).await;
+        assert!(
+            !after.contains("asked to wait") && !after.contains("held<"),
+            "{path}: {after}"
+        );
+        assert_ne!(after, before, "{path}");
+    }
+}
+
+#[actix_web::test]
 async fn a_job_moved_to_a_free_station_is_there_and_a_time_that_is_none_says_so_at_its_field() {
     let harness = Harness::start().await;
     set_up(&harness).await;

@@ -8,7 +8,7 @@ use crate::craft::job::AllowedAction;
 use crate::craft::roles::{Reach, Role};
 use crate::craft::spec::{Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
-use crate::desk::job_sheet::JobSheet;
+use crate::desk::job_sheet::{JobSheet, hold_that_lasts};
 use crate::desk::reads::jobs::Job;
 use crate::desk::reads::{At, Db};
 use crate::desk::records::{Insisted, JobRecord, Purpose, WorkEstimate};
@@ -215,13 +215,10 @@ fn shown(sheet: &JobSheet, role: Role, now: DateTime<Utc>, allowed_actions: Vec<
 }
 
 fn flags_of(job: &Job, now: DateTime<Utc>) -> FlagsView {
-    let held = job
-        .held_reason
-        .clone()
-        .filter(|_| job.held_until.is_none_or(|until| until.utc() > now));
+    let held = hold_that_lasts(job.held_reason.as_ref(), job.held_until, now);
     FlagsView {
         held: held.map(|reason| HeldView {
-            reason,
+            reason: reason.to_owned(),
             until: job.held_until.map(At::utc),
         }),
         rush: job.rush.clone(),

@@ -86,7 +86,10 @@ fn find_order(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<O
         .as_ref()
         .map_or(made_from - 1, |(_, row)| row.made_from_sequence);
     if let Some((plan, row)) = &last {
-        let idle = plan.lanes.iter().all(|lane| lane.jobs.is_empty()) && plan.risks.is_empty();
+        // a hold may end and a shift begin by the clock alone: what has no place now may have one later
+        let idle = plan.lanes.iter().all(|lane| lane.jobs.is_empty())
+            && plan.unplanned.is_empty()
+            && plan.risks.is_empty();
         let fresh = idle || now.signed_duration_since(row.made_at.utc()) < STALE;
         if fresh && is_up_to_date(db, tournament, last_from)? {
             return Ok(None);

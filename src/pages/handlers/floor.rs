@@ -146,7 +146,7 @@ fn chosen(visitor: &Visitor, floor: &Floor, sheet: &JobSheet, why: Vec<String>) 
         state: words::state_chip(sheet, visitor.now),
         ready_by: visitor.time(sheet.job.due_at.utc()),
         why,
-        held: sheet.job.held_reason.is_some(),
+        held: sheet.held(visitor.now).is_some(),
         rushed: sheet.job.rush.is_some(),
         on_machine: sheet.job.state == "on_machine",
         stations: elsewhere

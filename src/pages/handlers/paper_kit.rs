@@ -67,7 +67,7 @@ fn contact(sheet: &JobSheet) -> String {
 fn open_row(sheet: &JobSheet, kit: &PaperKit, now: DateTime<Utc>) -> OpenRow {
     let (mains, crosses) = words::spec_lines(&sheet.spec);
     let phase = sheet.job.phase.as_deref().map(|phase| phase.replace('_', " "));
-    let held = sheet.job.held_reason.as_ref().map(|_| "held".to_owned());
+    let held = sheet.held(now).map(|_| "held".to_owned());
     let state = [Some(sheet.job.state.replace('_', " ")), phase, held];
     OpenRow {
         ready_by: due(kit, now, sheet.job.due_at.utc()),

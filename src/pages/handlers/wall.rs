@@ -1,6 +1,7 @@
 //! The walls: states and times for everybody, never a spec.
 use actix_web::http::StatusCode;
 use actix_web::web;
+use chrono::{DateTime, Utc};
 
 use super::filled::Filled;
 use super::visit::{Onlooker, Visitor};
@@ -44,7 +45,7 @@ pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown
         let rows = |wanted: &[&str]| -> Vec<CounterRow> {
             let fits = sheets
                 .iter()
-                .filter(|sheet| wanted.contains(&counter_place(sheet)));
+                .filter(|sheet| wanted.contains(&counter_place(sheet, now)));
             fits.map(|sheet| counter_row(&visitor, sheet)).collect()
         };
         let page = CounterWall {
@@ -74,16 +75,19 @@ pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown
 }
 
 /// Ready, in work, or ask at the desk.
-fn counter_place(sheet: &JobSheet) -> &'static str {
+fn counter_place(sheet: &JobSheet, now: DateTime<Utc>) -> &'static str {
     match sheet.job.state.as_str() {
         "ready" => "ready",
-        _ if sheet.job.held_reason.is_some() => "ask",
+        _ if sheet.held(now).is_some() => "ask",
         _ => "work",
     }
 }
 
 fn counter_row(visitor: &Visitor, sheet: &JobSheet) -> CounterRow {
-    let about = sheet.job.promised_at.filter(|_| counter_place(sheet) == "work");
+    let about = sheet
+        .job
+        .promised_at
+        .filter(|_| counter_place(sheet, visitor.now) == "work");
     CounterRow {
         code: sheet.job.code.clone(),
         initials: words::initials(&sheet.player.display_name),

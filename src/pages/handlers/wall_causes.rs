@@ -18,6 +18,7 @@ type Place = (String, DateTime<Utc>, usize);
 pub struct Causes {
     /// Stops of play that last.
     pub stops: Vec<StoppedPlay>,
+    now: DateTime<Utc>,
     places: HashMap<String, Place>,
     unplanned: HashMap<String, String>,
 }
@@ -39,6 +40,7 @@ impl Causes {
         }
         Ok(Self {
             stops: stopped_play(db, tournament, now, sheets, memory)?,
+            now,
             places,
             unplanned: plan
                 .unplanned
@@ -52,13 +54,13 @@ impl Causes {
     pub fn stopped(&self, sheet: &JobSheet) -> bool {
         let waits = matches!(sheet.job.state.as_str(), "waiting" | "assigned");
         waits
-            && sheet.job.held_reason.is_none()
+            && sheet.held(self.now).is_none()
             && self.stops.iter().any(|stop| stop.job_ids.contains(&sheet.job.id))
     }
 
     /// What a waiting job waits for, by the plan; nothing for any other, or where the plan does not know it yet.
     pub fn of_waiting(&self, visitor: &Visitor, sheet: &JobSheet) -> Option<String> {
-        if sheet.job.state != "waiting" || sheet.job.held_reason.is_some() {
+        if sheet.job.state != "waiting" || sheet.held(visitor.now).is_some() {
             return None;
         }
         if let Some((station, begins, before)) = self.places.get(&sheet.job.id) {

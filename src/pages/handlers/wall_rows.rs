@@ -1,6 +1,8 @@
 //! The rows of the room's wall: exceptions first and on every page, gathered by their cause when they are many.
 use std::collections::BTreeMap;
 
+use chrono::{DateTime, Utc};
+
 use super::visit::Visitor;
 use super::wall_causes::Causes;
 use super::words;
@@ -156,7 +158,7 @@ fn together_of_many_causes(rows: Vec<RoomRow>) -> RoomRow {
 
 fn row(visitor: &Visitor, sheet: &JobSheet, causes: &Causes) -> RoomRow {
     let state = words::wall_chip(sheet, visitor.now);
-    let (cause, who) = cause(sheet);
+    let (cause, who) = cause(sheet, visitor.now);
     let words = causes.of_waiting(visitor, sheet).unwrap_or_else(|| cause.clone());
     RoomRow {
         exception: state.kind != ChipKind::Plain,
@@ -179,9 +181,9 @@ fn row(visitor: &Visitor, sheet: &JobSheet, causes: &Causes) -> RoomRow {
 }
 
 /// What the job waits for or what is being done to it, and who can move it on.
-fn cause(sheet: &JobSheet) -> (String, &'static str) {
+fn cause(sheet: &JobSheet, now: DateTime<Utc>) -> (String, &'static str) {
     let job = &sheet.job;
-    if let Some(reason) = &job.held_reason {
+    if let Some(reason) = sheet.held(now) {
         return (reason.replace('_', " "), "desk");
     }
     let phase: Option<JobPhase> = job.phase.as_ref().and_then(|phase| phase.parse().ok());

@@ -188,7 +188,7 @@ fn bare_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
         Ok(JobState::Ready) => Chip::new(ChipKind::Ready, "ready"),
         Ok(JobState::Out) => Chip::new(ChipKind::Plain, "out"),
         Ok(JobState::Cancelled) => Chip::new(ChipKind::Info, "cancelled"),
-        _ if job.held_reason.is_some() => Chip::new(ChipKind::Held, "held"),
+        _ if sheet.held(now).is_some() => Chip::new(ChipKind::Held, "held"),
         _ if to_due < 0 => Chip::new(ChipKind::Late, format!("late {}", late_minutes(-to_due))),
         _ if job.rush.is_some() => Chip::new(ChipKind::Rush, "rush"),
         Ok(_) if sheet.spare.is_some() => planned_chip(sheet),

@@ -4,7 +4,7 @@ use actix_web::http::{StatusCode, header};
 use actix_web::web::{self, ServiceConfig};
 use actix_web::{HttpRequest, HttpResponse};
 use askama::Template;
-use chrono::TimeDelta;
+use chrono::{DateTime, TimeDelta, Utc};
 
 use super::filled::Filled;
 use super::refused::Failure;
@@ -150,7 +150,9 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
     page.pickup_code = spaced(&pickup_code::shown(token, now));
     let fresh = |sheet: &&JobSheet| sheet.job.out_at.is_none_or(|at| now - at.utc() < SHOWN_AFTER_OUT);
     let rackets = sheets.iter().filter(fresh);
-    page.rackets = rackets.map(|sheet| player_racket(sheet, house.zone)).collect();
+    page.rackets = rackets
+        .map(|sheet| player_racket(sheet, house.zone, now))
+        .collect();
     Ok(page)
 }
 
@@ -260,12 +262,12 @@ fn done(token: &str, form: &Filled, say: &Wording, asked: &str) -> HttpResponse 
         .finish()
 }
 
-fn player_racket(sheet: &JobSheet, zone: chrono_tz::Tz) -> PlayerRacket {
+fn player_racket(sheet: &JobSheet, zone: chrono_tz::Tz, now: DateTime<Utc>) -> PlayerRacket {
     let state = match sheet.job.state.as_str() {
         "ready" => PlayerState::Ready,
         "out" => PlayerState::Out,
         "cancelled" => PlayerState::Ask,
-        _ if sheet.job.held_reason.is_some() => PlayerState::Ask,
+        _ if sheet.held(now).is_some() => PlayerState::Ask,
         "on_machine" => PlayerState::Working,
         "checking" => PlayerState::Checking,
         _ => PlayerState::Waiting,

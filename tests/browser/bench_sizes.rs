@@ -2,7 +2,7 @@
 use serde_json::{Value, json};
 
 use crate::busy_day::BusyDay;
-use crate::chromium::TABLET;
+use crate::chromium::{SMALL_TABLET, TABLET};
 use crate::page_rules;
 use crate::screen::Screen;
 use crate::tournament::Tournament;
@@ -58,7 +58,11 @@ async fn at_the_bench_texts_can_be_read_and_keys_be_hit() {
         ] {
             small.extend(smaller(&bench, &path, at_least_px, TARGETS, what).await);
         }
-        primary_is_in_sight(&bench, &path).await;
+        for size in [TABLET, SMALL_TABLET] {
+            bench.chromium.resize(size).await;
+            primary_is_in_sight(&bench, &path).await;
+        }
+        bench.chromium.resize(TABLET).await;
     }
     for turned in ["", "?turned=yes"] {
         bench.open(&format!("/plan/{}{turned}", day.machine)).await;

@@ -72,11 +72,12 @@ one?.setAttribute('data-walked', '');
 one?.querySelector('summary').setAttribute('data-walk-opens', '');
 return one !== undefined;";
 const SHOWN: &str = "const shown = one => one !== null && one.checkVisibility({visibilityProperty: true}); ";
-/// Whether the list with the marked head is open, and whether it lies over the page: then it is closed again after a look.
+/// Whether the list with the marked head is open, and whether it lies over the page or closes when another opens: then
+/// it is closed again after a look. And how many stops it has.
 const OPENED: &str = r"
 const one = document.querySelector('[data-walk-opens]').parentElement;
 const floats = [...one.children].some(part => part.tagName !== 'SUMMARY' && /absolute|fixed/.test(getComputedStyle(part).position));
-return [one.open, floats, one.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea').length];";
+return [one.open, floats || one.name !== '', one.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea').length];";
 const HEAD: &str = "summary[data-walk-opens]";
 
 /// What is wrong where somebody walks through the open page with the tab key alone: as it came, and with every list
@@ -111,7 +112,7 @@ async fn open_all(screen: &Screen, name: &str, found: &mut Vec<String>) -> usize
     stay_open
 }
 
-/// Walks on through a list that lies over the page: the next strokes lead into it, each place in sight.
+/// Walks on through a list that does not stay open: the next strokes lead into it, each place in sight.
 async fn look_into(screen: &Screen, name: &str) -> Vec<String> {
     const INSIDE: &str = r"
         const list = document.querySelector('[data-walk-opens]').parentElement;

@@ -46,7 +46,7 @@ const BELOW: &str = "return [...document.body.querySelectorAll('*')].filter(one 
 const LONGER: &str = "const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT); \
     for (let node = walk.nextNode(); node; node = walk.nextNode()) { \
       const words = node.data.trim(); \
-      if (!/\\p{L}/u.test(words) || node.parentElement.closest('script, style, svg, .code, time, [data-live-dot], .room bdi, .counter bdi')) continue; \
+      if (!/\\p{L}/u.test(words) || node.parentElement.closest('script, style, svg, .code, time, [data-live-dot], .value small, .room bdi, .counter bdi')) continue; \
       node.data = `${words} ${words.replace(/\\S/gu, 'ẅ')} ${words}`; } \
     for (const button of document.querySelectorAll('input[placeholder]')) button.placeholder += button.placeholder";
 

@@ -73,7 +73,7 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<CheckScree
         racket: words::racket(&sheet.racket_record),
         asked: vec![mains, crosses],
         points: vec![
-            point("weave_ok", "Weave", "Over and under alternate everywhere."),
+            point("weave_ok", "Weave", "Over and under in turn."),
             point("tie_offs_ok", "Tie-offs", "Knots sit, tails are trimmed."),
             point("grommets_ok", "Grommets and frame", "All are whole."),
         ],

@@ -24,7 +24,7 @@ if (hold) hold.hidden = nextPage() === "";
 const SMALLEST = 0.4;
 const STEP = 0.04;
 const fit = () => {
-  const board = document.querySelector("#room");
+  const board = document.querySelector("#room, #counter");
   if (!board) return;
   const root = document.documentElement;
   const nearby = matchMedia("(max-width: 900px)").matches;

@@ -35,6 +35,8 @@ pub struct WaitingJob {
     pub ready_by_at: Option<DateTime<Utc>>,
     /// When it came in.
     pub received_at: DateTime<Utc>,
+    /// Its place in its drop-off, from 1: the first racket over the counter is the first on the machine.
+    pub drop_off_place: i32,
     /// Its method frees a clamp in mid job, which takes swivel clamps.
     pub needs_swivel: bool,
     /// What its stringer must be able to do.
@@ -133,7 +135,7 @@ impl WaitingJob {
         plain_key(
             self.rush,
             self.ready_by_at,
-            self.received_at,
+            (self.received_at, self.drop_off_place),
             &self.code,
             &self.job_id,
         )
@@ -212,11 +214,11 @@ fn compare(one: &WaitingJob, other: &WaitingJob) -> (Ordering, ChosenFor) {
     (order, if both { ChosenFor::Pinned } else { by })
 }
 
-/// The order of the plain rule as a key: rush, ready-by, received, code, id.
+/// The order of the plain rule as a key: rush, ready-by, received and place in the drop-off, code, id.
 pub type PlainKey<'a> = (
     Reverse<Option<RushLevel>>,
     DateTime<Utc>,
-    DateTime<Utc>,
+    (DateTime<Utc>, i32),
     &'a str,
     &'a str,
 );
@@ -226,13 +228,13 @@ pub type PlainKey<'a> = (
 pub fn plain_key<'a>(
     rush: Option<RushLevel>,
     ready_by_at: Option<DateTime<Utc>>,
-    received_at: DateTime<Utc>,
+    received: (DateTime<Utc>, i32),
     code: &'a str,
     job_id: &'a str,
 ) -> PlainKey<'a> {
     // without a ready-by a job comes last
     let due = ready_by_at.unwrap_or(DateTime::<Utc>::MAX_UTC);
-    (Reverse(rush), due, received_at, code, job_id)
+    (Reverse(rush), due, received, code, job_id)
 }
 
 fn plainly(one: &WaitingJob, other: &WaitingJob) -> (Ordering, ChosenFor) {

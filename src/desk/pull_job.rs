@@ -166,6 +166,7 @@ fn waiting_job(
         rush: job.rush.as_ref().and_then(|rush| rush.parse().ok()),
         ready_by_at: Some(job.due_at.utc()),
         received_at: job.received_at.utc(),
+        drop_off_place: job.batch_place,
         needs_swivel: record.needs_swivel,
         // a wish for one stringer is a skill that only they have
         skills: record.wants_stringer_id.into_iter().collect(),

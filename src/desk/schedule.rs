@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use crate::craft::dispatch::checker::check;
+use crate::craft::dispatch::problem as dispatch;
 use crate::craft::dispatch::rules::block_length;
 use crate::craft::dispatch::solver::{Search, rounds_per_plan};
 use crate::craft::normal::share_below;
@@ -220,8 +221,12 @@ pub fn plan_of(work: &WaitingWork, last: &WorkPlan) -> WorkPlan {
     let mut lanes = Vec::new();
     for (index, station) in work.stations.iter().enumerate() {
         let mut variance = work.present_spread_s[index].powi(2);
-        let jobs = best.lane(index).iter().map(|slot| {
-            let job = usize::try_from(slot.job).unwrap_or(0);
+        let slots = best.lane(index);
+        let in_order = drop_offs_in_order(
+            work,
+            slots.iter().map(|slot| usize::try_from(slot.job).unwrap_or(0)),
+        );
+        let jobs = slots.iter().zip(in_order).map(|(slot, job)| {
             variance += spread_s(&work.sheets[job]).powi(2);
             let planned = planned(work, job, index, slot.end - slot.length, slot.end);
             PlannedJob {
@@ -247,6 +252,30 @@ pub fn plan_of(work: &WaitingWork, last: &WorkPlan) -> WorkPlan {
         cost: search.best_cost(),
         continuity_breaks: check(problem, &best.schedule()).figures.breaks,
     }
+}
+
+/// Rackets of one drop-off that cost the same in each other's place go in the order in which they came.
+fn drop_offs_in_order(work: &WaitingWork, lane: impl Iterator<Item = usize>) -> Vec<usize> {
+    let mut lane: Vec<usize> = lane.collect();
+    let alike = |one: usize, other: usize| {
+        let (row, later) = (&work.sheets[one].job, &work.sheets[other].job);
+        let (facts, others) = (&work.problem.jobs[one], &work.problem.jobs[other]);
+        let same_but_id = dispatch::Job {
+            id: others.id,
+            ..facts.clone()
+        };
+        row.batch_id.is_some() && row.batch_id == later.batch_id && same_but_id == *others
+    };
+    for early in 0..lane.len() {
+        for late in early + 1..lane.len() {
+            let (one, other) = (lane[early], lane[late]);
+            let place = |job: usize| work.sheets[job].job.batch_place;
+            if place(other) < place(one) && alike(one, other) {
+                lane.swap(early, late);
+            }
+        }
+    }
+    lane
 }
 
 fn planned(work: &WaitingWork, job: usize, station: usize, start: i64, end: i64) -> PlannedJob {

@@ -243,7 +243,7 @@ impl WaitingWork {
             plain_key(
                 row.rush.as_ref().and_then(|rush| rush.parse().ok()),
                 Some(row.due_at.utc()),
-                row.received_at.utc(),
+                (row.received_at.utc(), row.batch_place),
                 &row.code,
                 &row.id,
             )

@@ -59,6 +59,7 @@ pub struct Waiting {
     pub held_until: Option<At>,
     pub due_at: At,
     pub received_at: At,
+    pub batch_place: i32,
     pub record: String,
 }
 
@@ -205,7 +206,7 @@ pub fn queue_page(
         .filter(jobs::state.eq(state))
         .filter(jobs::rush.is_null())
         .filter(jobs::pinned_station_id.is_null())
-        .order((jobs::due_at, jobs::received_at, jobs::code))
+        .order((jobs::due_at, jobs::received_at, jobs::batch_place, jobs::code))
         .offset(after)
         .limit(limit)
         .select(Waiting::as_select())

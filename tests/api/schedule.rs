@@ -305,3 +305,41 @@ async fn with_no_station_open_the_plan_says_so_of_every_job() {
     assert_eq!(schedule["plan"]["unplanned"][0]["job_id"], job["id"]);
     assert_eq!(schedule["plan"]["unplanned"][0]["why"], "No station is open.");
 }
+
+#[actix_web::test]
+async fn rackets_of_one_drop_off_are_planned_in_the_order_in_which_they_came() {
+    let (harness, fixture) = ready().await;
+    for round in 0..4 {
+        let player = harness
+            .post(
+                Role::Desk,
+                "/v1/players",
+                json!({"name": {"display": format!("Example R{round}")}}),
+            )
+            .await
+            .expect(201);
+        let mut orders = Vec::new();
+        for number in 1..=3 {
+            let racket = json!({"player_id": player["id"], "frame_id": fixture.id("F1"), "number": number.to_string()});
+            let racket = harness.post(Role::Desk, "/v1/rackets", racket).await.expect(201);
+            let mut order = fixture.hand_in("P1/1", ("24", "kg"), ("23", "kg"));
+            order["racket_id"] = racket["id"].clone();
+            orders.push(order);
+        }
+        let taken = harness
+            .post(Role::Desk, "/v1/jobs/batch", json!({"jobs": orders}))
+            .await
+            .expect(201);
+        let place = |id: &Value| {
+            taken
+                .as_array()
+                .and_then(|all| all.iter().position(|job| job["id"] == *id))
+        };
+        let plan = planned(&harness).await;
+        for lane in lanes(&plan) {
+            let jobs = lane["jobs"].as_array().expect("jobs").iter();
+            let places: Vec<usize> = jobs.filter_map(|job| place(&job["job_id"])).collect();
+            assert!(places.is_sorted(), "round {round}: {places:?} in {lane}");
+        }
+    }
+}

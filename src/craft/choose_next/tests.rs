@@ -30,10 +30,21 @@ fn job(id: &str) -> WaitingJob {
         rush: None,
         ready_by_at: Some(minutes(120)),
         received_at: minutes(-60),
+        drop_off_place: 1,
         needs_swivel: false,
         skills: BTreeSet::from(["tennis".into()]),
         refused_here: false,
     }
+}
+
+#[test]
+fn of_one_drop_off_the_first_racket_is_first_whatever_the_codes_are() {
+    let second = WaitingJob {
+        drop_off_place: 2,
+        ..job("A")
+    };
+    let jobs = [second, job("Z")];
+    assert_eq!(first(&jobs), ("Z".to_owned(), ChosenFor::Received));
 }
 
 fn first(jobs: &[WaitingJob]) -> (String, ChosenFor) {

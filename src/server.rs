@@ -12,7 +12,7 @@ use tokio::sync::watch;
 
 mod paper_kit;
 mod planner;
-mod upkeep;
+pub mod upkeep;
 
 use crate::access::{Access, key_file};
 use crate::api::request::fallback::fallback;

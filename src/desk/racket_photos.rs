@@ -1,6 +1,7 @@
 //! What photos there are of rackets, who may look at them, and how long they stay.
 use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::craft::custody::Custody;
 use crate::craft::roles::Role;
 use crate::desk::Tx;
 use crate::desk::keep_photo::forget;
@@ -39,13 +40,13 @@ pub fn bytes(db: &mut Db, photo_id: &str, small: bool) -> DeskResult<Vec<u8>> {
     photos::bytes(db, photo_id, small)?.ok_or(DeskError::NotFound(Thing::Photo))
 }
 
-/// Whether the tournament has photos that were kept as long as it wants them.
+/// Whether the tournament has photos that were kept as long as it wants them: so many days from when their racket
+/// left the desk. Photos of a racket that is still here stay, however old they are.
 ///
 /// # Errors
 /// [`DeskError::Storage`], [`DeskError::NotFound`].
 pub fn some_are_old(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<bool> {
-    let before = oldest_kept(db, tournament, now)?;
-    Ok(!photos::kept_before(db, tournament, before, 1)?.is_empty())
+    Ok(!old(db, tournament, now, 1)?.is_empty())
 }
 
 /// Forgets photos that were kept long enough; answers how many. Fifty at a time: ask again until none is left.
@@ -53,15 +54,14 @@ pub fn some_are_old(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskRe
 /// # Errors
 /// [`DeskError::Storage`], [`DeskError::NotFound`].
 pub fn forget_old(tx: &mut Tx<'_>) -> DeskResult<usize> {
-    let before = oldest_kept(tx.db, tx.tournament(), tx.now)?;
-    let old = photos::kept_before(tx.db, tx.tournament(), before, AT_ONCE)?;
+    let old = old(tx.db, tx.tournament(), tx.now, AT_ONCE)?;
     for photo in &old {
         forget(tx, photo, "kept_long_enough")?;
     }
     Ok(old.len())
 }
 
-/// After how many days photos of this tournament are deleted.
+/// How many days after its racket has left a photo of this tournament is deleted.
 ///
 /// # Errors
 /// [`DeskError::Storage`], [`DeskError::NotFound`].
@@ -71,7 +71,15 @@ pub fn kept_days(db: &mut Db, tournament: &str) -> DeskResult<u16> {
     Ok(settings.photos_kept_days)
 }
 
-fn oldest_kept(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<At> {
+fn old(db: &mut Db, tournament: &str, now: DateTime<Utc>, limit: i64) -> DeskResult<Vec<Photo>> {
     let days = kept_days(db, tournament)?;
-    Ok((now - TimeDelta::days(days.into())).into())
+    let before: At = (now - TimeDelta::days(days.into())).into();
+    let with_owner = Custody::Owner.to_string();
+    Ok(photos::of_rackets_gone_before(
+        db,
+        tournament,
+        &with_owner,
+        before,
+        limit,
+    )?)
 }

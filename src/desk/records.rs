@@ -33,7 +33,7 @@ pub struct TournamentSettings {
     /// What is added to the string that is tied off next, per cent; none unless set.
     #[serde(default)]
     pub knot_extra_percent: Option<f64>,
-    /// Photos of marks are deleted after so many days.
+    /// Photos of marks are deleted so many days after their racket has left the desk.
     #[serde(default = "thirty_days")]
     pub photos_kept_days: u16,
 }

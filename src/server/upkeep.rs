@@ -30,7 +30,7 @@ pub(super) fn start(desk: &Desk, access: &Data<Access>) {
     rt::spawn(fold_metrics());
     rt::spawn(withdraw_ended_sessions(desk.clone(), access.clone()));
     rt::spawn(forget_old_keys(desk.clone()));
-    rt::spawn(forget_old_photos(desk.clone()));
+    rt::spawn(forget_old_photos(desk.clone(), FORGET));
     rt::spawn(follow_matches(desk.clone()));
 }
 
@@ -111,9 +111,9 @@ async fn forget_old_keys(desk: Desk) {
     }
 }
 
-/// Photos go after the days that their tournament sets.
-async fn forget_old_photos(desk: Desk) {
-    let mut tick = tokio::time::interval(FORGET);
+/// Photos go the days after their racket has left that their tournament sets; a look now and `every` so often.
+pub async fn forget_old_photos(desk: Desk, every: Duration) {
+    let mut tick = tokio::time::interval(every);
     loop {
         tick.tick().await;
         match forget_photos(&desk).await {

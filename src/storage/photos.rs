@@ -1,7 +1,7 @@
 //! Photos of rackets: what is known of each, and its bytes in a table of their own.
 use diesel::prelude::*;
 
-use super::schema::{photo_files, photos};
+use super::schema::{photo_files, photos, rackets};
 use super::{At, Db, StoreResult};
 
 /// What is known of a photo.
@@ -47,14 +47,27 @@ pub fn of_rackets(db: &mut Db, tournament: &str, rackets: &[String]) -> StoreRes
         .load(db)?)
 }
 
-/// At most `limit` photos that were kept before `before`, oldest first.
+/// At most `limit` photos that were kept before `before`, of rackets that are where `custody` says and have been
+/// since before that, oldest first.
 ///
 /// # Errors
 /// [`StoreError`](crate::storage::StoreError) where the query fails.
-pub fn kept_before(db: &mut Db, tournament: &str, before: At, limit: i64) -> StoreResult<Vec<Photo>> {
+pub fn of_rackets_gone_before(
+    db: &mut Db,
+    tournament: &str,
+    custody: &str,
+    before: At,
+    limit: i64,
+) -> StoreResult<Vec<Photo>> {
+    let gone = rackets::table
+        .filter(rackets::tournament_id.eq(tournament))
+        .filter(rackets::custody.eq(custody))
+        .filter(rackets::custody_since.lt(before))
+        .select(rackets::id);
     Ok(photos::table
         .filter(photos::tournament_id.eq(tournament))
         .filter(photos::kept_at.lt(before))
+        .filter(photos::racket_id.eq_any(gone))
         .order((photos::kept_at, photos::id))
         .limit(limit)
         .select(Photo::as_select())
@@ -101,3 +114,5 @@ pub fn bytes(db: &mut Db, id: &str, small: bool) -> StoreResult<Option<Vec<u8>>>
     };
     Ok(read.optional()?)
 }
+
+diesel::allow_tables_to_appear_in_same_query!(photos, rackets);

@@ -1,11 +1,15 @@
 //! How photos of marks go: by hand, or after the days the tournament sets; the story goes on telling of them.
+use std::time::Duration;
+
 use serde_json::{Value, json};
 use weftdesk::craft::roles::Role;
 use weftdesk::desk::{Caller, racket_photos};
+use weftdesk::server::upkeep;
 
 use crate::harness::Harness;
-use crate::jobs::ready;
+use crate::jobs::{ready, taken_in};
 use crate::photos::{DOTS_PNG, DOTS_WEBP, address, kept, last, list};
+use crate::wishes::given_back;
 
 #[actix_web::test]
 async fn a_removed_photo_is_gone_and_the_story_says_who_removed_it() {
@@ -70,6 +74,57 @@ async fn photos_go_by_themselves_after_the_days_the_tournament_sets() {
         )
     );
 }
+
+#[actix_web::test]
+async fn photos_of_a_racket_at_the_desk_stay_and_the_days_count_from_its_leaving() {
+    let (harness, fixture) = ready().await;
+    let racket = fixture.id("P1/1");
+    let photo = kept(&harness, racket, DOTS_PNG).await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    // far longer than the thirty days that are set
+    harness.pass_minutes(40 * DAY_MIN);
+    assert_eq!(forget(&harness).await, (false, 0));
+    given_back(&harness, &job).await;
+    harness.pass_minutes(30 * DAY_MIN - 1);
+    assert_eq!(forget(&harness).await, (false, 0));
+    assert_eq!(list(&harness, racket).await, [photo]);
+    harness.pass_minutes(2);
+    assert_eq!(forget(&harness).await, (true, 1));
+    assert!(list(&harness, racket).await.is_empty());
+}
+
+#[actix_web::test]
+async fn the_service_looks_again_and_again_and_leaves_what_is_at_the_desk() {
+    let (harness, fixture) = ready().await;
+    let (gone, here) = (fixture.id("P1/1"), fixture.id("P1/2"));
+    for racket in [gone, here] {
+        kept(&harness, racket, DOTS_PNG).await;
+    }
+    taken_in(&harness, &fixture, "P1/2").await;
+    let looks = upkeep::forget_old_photos(harness.desk.clone(), Duration::from_millis(20));
+    let looks = actix_web::rt::spawn(looks);
+    // the second time shows that the first look was not the last
+    for file in [DOTS_PNG, DOTS_WEBP] {
+        let mut bell = harness.desk.listen();
+        if list(&harness, gone).await.is_empty() {
+            kept(&harness, gone, file).await;
+        }
+        harness.pass_minutes(31 * DAY_MIN);
+        let empty = async {
+            while !list(&harness, gone).await.is_empty() {
+                let _ = bell.recv().await;
+            }
+        };
+        tokio::time::timeout(Duration::from_secs(10), empty)
+            .await
+            .expect("the photo goes by itself");
+    }
+    assert_eq!(list(&harness, here).await.len(), 1, "its racket is at the desk");
+    looks.abort();
+}
+
+/// Minutes of a day.
+const DAY_MIN: i64 = 24 * 60;
 
 /// What the service does by itself from time to time: whether there was something to do, and how many went.
 async fn forget(harness: &Harness) -> (bool, usize) {

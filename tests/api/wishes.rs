@@ -20,7 +20,7 @@ async fn hear(harness: &Harness, fixture: &Fixture, said: &str) -> Reply {
     harness.post(Role::Desk, &address, json!({"said": said})).await
 }
 
-async fn given_back(harness: &Harness, job: &Value) {
+pub(crate) async fn given_back(harness: &Harness, job: &Value) {
     let proof = json!({"tag": job["tag_code"], "proof": {"kind": "badge", "code": "badge-P1"}});
     act(harness, Role::Desk, job, "give_back", proof)
         .await

@@ -253,7 +253,7 @@ async fn how_long_photos_stay_is_set_in_setup() {
     assert!(
         page(&harness, Role::Admin, "/setup")
             .await
-            .contains("deleted after 30 days")
+            .contains("deleted 30 days after the racket has left")
     );
     for (typed, words) in [("many", "whole number"), ("0", "Give 1 to 366 days.")] {
         let fields = [("photos_photos_kept_days", typed)];
@@ -272,6 +272,6 @@ async fn how_long_photos_stay_is_set_in_setup() {
     assert!(
         page(&harness, Role::Admin, "/setup")
             .await
-            .contains("deleted after 14 days")
+            .contains("deleted 14 days after the racket has left")
     );
 }

@@ -47,7 +47,7 @@ pub struct TournamentBody {
     /// What is added to the string that is tied off next, per cent, 0 to 20; none unless set.
     #[serde(default)]
     pub knot_extra_percent: Option<f64>,
-    /// Photos of marks are deleted after so many days, 1 to 366.
+    /// Photos of marks are deleted so many days after their racket has left the desk, 1 to 366.
     #[serde(default = "TournamentBody::photos_kept_days")]
     #[schema(minimum = 1, maximum = 366)]
     pub photos_kept_days: u16,

@@ -39,7 +39,7 @@ pub fn name_at_desk(tx: &mut Tx<'_>, player_id: &str, name: &str, often: HowOfte
     let player =
         players::find(tx.db, tx.tournament(), player_id)?.ok_or(DeskError::NotFound(Thing::Player))?;
     tx.caller.must_be(&KEEPERS)?;
-    let full = "Five people are named already; withdraw one of them first.";
+    let full = "Five people are named already; withdraw one first.";
     add(tx, player, name, often, full)
 }
 

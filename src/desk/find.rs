@@ -3,12 +3,22 @@ use crate::craft::frame::FrameRecord;
 use crate::craft::search_key::search_key;
 use crate::craft::tag_code::TagCode;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::overview;
 use crate::desk::records::{PlayerRecord, RacketRecord};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::players::{self, Player};
 use crate::storage::rackets::{self, Racket, models};
 use crate::storage::{Db, from_record, jobs};
 
+/// States of rackets that are here.
+const IN_THE_HOUSE: [&str; 6] = [
+    "waiting",
+    "assigned",
+    "on_machine",
+    "checking",
+    "ready",
+    "cancelled",
+];
 /// How many names a search shows; more would not be read.
 const SHOWN: i64 = 12;
 
@@ -21,13 +31,15 @@ pub struct Found {
     pub racket: Option<Racket>,
     /// By its tag code.
     pub job: Option<JobSheet>,
+    /// Rackets in the house that bear this number of their player's, where nothing else was found.
+    pub numbered: Vec<JobSheet>,
 }
 
 impl Found {
     /// Whether there is nothing.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.players.is_empty() && self.racket.is_none() && self.job.is_none()
+        self.players.is_empty() && self.racket.is_none() && self.job.is_none() && self.numbered.is_empty()
     }
 }
 
@@ -67,6 +79,48 @@ pub fn find(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
         found.players = players::search(db, tournament, &search_key(text), SHOWN)?;
     }
     Ok(found)
+}
+
+/// As [`find`], for whoever has the card of `player` open: a bare number is that of their racket.
+/// Without a card the rackets in the house that bear it are found, and a person chooses.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn find_beside(db: &mut Db, tournament: &str, text: &str, player: Option<&str>) -> DeskResult<Found> {
+    let mut found = find(db, tournament, text)?;
+    let (true, Some(number)) = (found.is_empty(), racket_number(text)) else {
+        return Ok(found);
+    };
+    if let Some(player) = player.filter(|id| !id.is_empty()) {
+        for racket in rackets::of_player(db, tournament, player)? {
+            let record: RacketRecord = from_record(&racket.record)?;
+            if bears(&record, number) {
+                found.racket = Some(racket);
+                return Ok(found);
+            }
+        }
+    }
+    let mut inside = overview::sheets_in(db, tournament, &IN_THE_HOUSE)?;
+    inside.retain(|sheet| bears(&sheet.racket_record, number));
+    found.numbered = inside;
+    Ok(found)
+}
+
+fn bears(record: &RacketRecord, number: &str) -> bool {
+    record
+        .number
+        .as_deref()
+        .is_some_and(|own| own.trim().eq_ignore_ascii_case(number))
+}
+
+/// "3", "racket 3", "no. 3" and "#3" name a player's racket number 3.
+fn racket_number(text: &str) -> Option<&str> {
+    let text = text.trim();
+    let start = text.find(|sign: char| sign.is_ascii_digit())?;
+    let (before, number) = text.split_at(start);
+    let before = before.trim().trim_end_matches('.').to_ascii_lowercase();
+    let named = matches!(before.as_str(), "" | "racket" | "no" | "nr" | "#" | "racket no");
+    (named && number.len() <= 3 && !number.contains(char::is_whitespace)).then_some(number)
 }
 
 /// The newest job of a racket, open or over.
@@ -156,4 +210,19 @@ pub fn racket_with_jobs(
     let record = from_record(&racket.record)?;
     let rows = jobs::latest_of_racket(db, racket_id, 100)?;
     Ok((racket, record, JobSheet::for_jobs(db, tournament, rows)?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_racket_number_is_understood_as_people_say_it_and_a_name_or_code_is_none() {
+        for said in ["3", " racket 3", "Racket no. 3", "#3", "no. 3", "nr 3"] {
+            assert_eq!(racket_number(said), Some("3"), "{said}");
+        }
+        for other in ["K7M4G", "Example 3", "", "racket", "2026", "3 4"] {
+            assert_eq!(racket_number(other), None, "{other}");
+        }
+    }
 }

@@ -78,6 +78,14 @@ pub fn sheets_in(db: &mut Db, tournament: &str, states: &[&str]) -> DeskResult<V
     JobSheet::for_jobs(db, tournament, rows)
 }
 
+/// Whether a racket was ever taken in or announced here.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn took_in_before(db: &mut Db, tournament: &str) -> DeskResult<bool> {
+    Ok(!jobs::list(db, tournament, &jobs::JobFilter::default(), 1)?.is_empty())
+}
+
 /// The sheets of one player's jobs, by receipt.
 ///
 /// # Errors

@@ -16,6 +16,7 @@ mod day;
 mod devices;
 mod door;
 mod floor;
+mod numbers;
 mod photos;
 mod tomorrow;
 mod without_network;

@@ -54,14 +54,14 @@ async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
         form.some("player").or_else(|| form.some("player_id")),
     );
     let read = visitor.desk.read(move |db| {
-        let hits = find::find(db, &tournament, &query)?;
+        let hits = find::find_beside(db, &tournament, &query, asked.as_deref())?;
         let owner = |hits: &Found| match (&hits.job, &hits.racket, hits.players.as_slice()) {
             (Some(sheet), ..) => Some(sheet.player.id.clone()),
             (None, Some(racket), _) => Some(racket.player_id.clone()),
             (None, None, [only]) => Some(only.id.clone()),
             _ => None,
         };
-        let player = asked.or_else(|| owner(&hits));
+        let player = owner(&hits).or(asked);
         Ok(Seen {
             boards: board::boards(db, &tournament, now, &memory)?,
             names: board::player_names(db, &tournament)?,
@@ -92,7 +92,21 @@ async fn screen(visitor: &Visitor, form: &Filled) -> Result<CourtCall, Failure> 
         player: player.display_name.clone(),
         href: address(court, &player.id),
     }));
+    players.extend(seen.hits.numbered.iter().map(|sheet| OnCourt {
+        court: String::new(),
+        player: format!(
+            "{}, {}",
+            sheet.player.display_name,
+            words::racket(&sheet.racket_record)
+        ),
+        href: format!(
+            "{}&racket_id={}",
+            address(court, &sheet.player.id),
+            sheet.racket.id
+        ),
+    }));
     Ok(CourtCall {
+        nothing_found: !form.get("q").is_empty() && seen.hits.is_empty(),
         shell: visitor.shell("Court Call", "Court Call", "jobs,rackets,pickups,matches,courts")?,
         may_call,
         court: court.to_owned(),
@@ -144,7 +158,11 @@ async fn on_court(visitor: &Visitor, seen: &Seen) -> DeskResult<Vec<OnCourt>> {
 }
 
 fn caller(seen: &Seen, card: &PlayerCard, form: &Filled) -> Caller {
-    let chosen = form.get("racket_id");
+    let scanned = match (&seen.hits.job, &seen.hits.racket) {
+        (Some(sheet), _) => Some(&sheet.racket.id),
+        (None, racket) => racket.as_ref().map(|racket| &racket.id),
+    };
+    let chosen = scanned.map_or_else(|| form.get("racket_id"), String::as_str);
     let court = form.get("court");
     let mut rackets: Vec<Choice> = card
         .rackets

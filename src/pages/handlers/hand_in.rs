@@ -44,7 +44,7 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     for (place, racket) in asked.all("racket").enumerate() {
         form.put(format!("line_{}_racket_id", place + 1), racket);
     }
-    let hits = search(&visitor, asked.get("q")).await?;
+    let hits = search(&visitor, asked.get("q"), asked.get("player")).await?;
     let scanned = scan(&mut form, &hits, true);
     let query = if scanned { "" } else { asked.get("q") };
     let mut page = screen(&visitor, query).await?;
@@ -62,11 +62,11 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
 ///
 /// # Errors
 /// [`DeskError::Storage`].
-pub async fn search(visitor: &Visitor, query: &str) -> Result<Hits, DeskError> {
-    let (tournament, text) = (visitor.tournament(), query.to_owned());
+pub async fn search(visitor: &Visitor, query: &str, player: &str) -> Result<Hits, DeskError> {
+    let (tournament, text, player) = (visitor.tournament(), query.to_owned(), player.to_owned());
     visitor
         .desk
-        .read(move |db| find::find(db, &tournament, &text))
+        .read(move |db| find::find_beside(db, &tournament, &text, Some(&player)))
         .await
 }
 
@@ -173,6 +173,12 @@ pub fn found(hits: Hits) -> Vec<Found> {
             ),
         });
     }
+    rows.extend(hits.numbered.iter().map(|sheet| Found {
+        kind: "racket".into(),
+        name: words::racket(&sheet.racket_record),
+        detail: format!("{}, {}", sheet.player.display_name, sheet.job.code),
+        href: format!("/rackets/{}", sheet.racket.id),
+    }));
     rows.extend(hits.players.into_iter().map(|player| Found {
         kind: "player".into(),
         href: format!("/hand-in?player={}", player.id),

@@ -53,7 +53,7 @@ pub async fn again(
     match show {
         "same" | "change" | "new" => form.put("wish", show),
         "more" => form.put("lines", (hand_in_card::lines_of(&form) + 1).to_string()),
-        "found" => hits = search(visitor, form.get("q")).await?,
+        "found" => hits = search(visitor, form.get("q"), form.get("player_id")).await?,
         other => {
             if let Some(racket) = other.strip_prefix("racket:") {
                 form.put("line_1_racket_id", racket);

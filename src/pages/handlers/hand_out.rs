@@ -7,7 +7,7 @@ use super::filled::Filled;
 use super::hand_out_card::owner;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, delegates, door, hand_out_scan};
+use super::{Shown, delegates, door, hand_out_scan, words};
 use crate::access::tries::TryLimiter;
 use crate::access::{Access, secrets};
 use crate::desk::delegates::has_collected;
@@ -36,7 +36,7 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
         form.put(name, asked.get(name));
     }
     let query = asked.get("q");
-    let scan = hand_out_scan::scan(&visitor, query).await?;
+    let scan = hand_out_scan::scan(&visitor, query, asked.some("player")).await?;
     let means = scan.means(&visitor, &mut form, asked.some("player"), query);
     let listed = if means.lists { query } else { "" };
     let mut page = screen(&visitor, listed, scan.hits).await?;
@@ -100,7 +100,12 @@ fn found(hits: Found) -> Vec<FoundOwner> {
         name: player.display_name,
         detail: String::new(),
     });
-    by_tag.into_iter().chain(by_name).collect()
+    let by_number = hits.numbered.into_iter().map(|sheet| FoundOwner {
+        detail: format!("{}, tag {}", words::racket(&sheet.racket_record), sheet.job.code),
+        href: format!("/hand-out?player={}&hand={}", sheet.player.id, sheet.job.id),
+        name: sheet.player.display_name,
+    });
+    by_tag.into_iter().chain(by_number).chain(by_name).collect()
 }
 
 fn shelf_row(visitor: &Visitor, sheet: &JobSheet) -> ShelfRow {

@@ -25,10 +25,10 @@ pub struct Meaning {
 }
 
 /// Looks for what was scanned or typed; a racket's own label stands for its tag.
-pub async fn scan(visitor: &Visitor, query: &str) -> DeskResult<Scan> {
+pub async fn scan(visitor: &Visitor, query: &str, shown: Option<String>) -> DeskResult<Scan> {
     let (tournament, text) = (visitor.tournament(), query.to_owned());
     let read = visitor.desk.read(move |db| {
-        let mut hits = find::find(db, &tournament, &text)?;
+        let mut hits = find::find_beside(db, &tournament, &text, shown.as_deref())?;
         if let (None, Some(racket)) = (&hits.job, &hits.racket) {
             hits.job = find::last_job(db, &tournament, &racket.id)?;
         }
@@ -74,9 +74,10 @@ impl Scan {
                 wrong(shown, words)
             }
             (None, [only]) if proves(form, only, query) || shown.is_none() => of(Some(only.id.clone())),
-            (None, []) if shown.is_some() && !query.is_empty() => {
-                let words =
-                    format!("“{query}” is no tag, ticket or badge of this desk. Scan it again, or type it.");
+            (None, []) if shown.is_some() && !query.is_empty() && self.hits.numbered.is_empty() => {
+                let words = format!(
+                    "“{query}” is no tag, ticket or badge of this desk, and no number of theirs. Scan it again, or type the five characters on the tag."
+                );
                 wrong(shown, words)
             }
             _ => Meaning {

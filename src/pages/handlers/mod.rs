@@ -36,6 +36,7 @@ pub mod publish_shifts;
 pub mod refused;
 pub mod set_up_link;
 pub mod setup;
+pub mod setup_people;
 pub mod setup_reads;
 mod slip;
 pub mod snags;

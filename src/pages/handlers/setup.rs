@@ -4,6 +4,7 @@ use actix_web::web::{self, ServiceConfig};
 
 use super::filled::Filled;
 use super::refused::{self, Failure};
+use super::setup_people::{account_fields, device_fields};
 use super::visit::Visitor;
 use super::{Shown, set_up_link, setup_reads};
 use crate::access::secrets;
@@ -46,6 +47,7 @@ struct There {
     accounts: Vec<String>,
     devices: Vec<(String, String)>,
     photos_kept_days: u16,
+    has_rackets: bool,
 }
 
 async fn there(visitor: &Visitor) -> DeskResult<There> {
@@ -83,6 +85,7 @@ async fn there(visitor: &Visitor) -> DeskResult<There> {
                 .map(|one| (one.id, format!("{}, {}", one.name, one.kind)))
                 .collect(),
             photos_kept_days: racket_photos::kept_days(db, t)?,
+            has_rackets: overview::took_in_before(db, t)?,
         })
     });
     read.await
@@ -110,7 +113,12 @@ async fn screen(
     });
     let tasks = tasks.collect();
     shell.problem = problem;
-    Ok(Setup { shell, tasks, next })
+    Ok(Setup {
+        shell,
+        tasks,
+        next,
+        has_rackets: there.has_rackets,
+    })
 }
 
 fn refill(task: &mut Task, form: &Filled, problem: Option<&Problem>) {
@@ -226,13 +234,16 @@ fn task(name: &'static str, there: &There) -> Task {
             "Add a device",
             "Tablets and laptops on which people sign in with a PIN; wall screens need nobody.",
             there.devices.iter().map(|(_, words)| words.clone()).collect(),
-            device_fields(there),
+            device_fields(&there.stations),
         ),
         "photos" => (
             "Photos of marks",
             "Set how long photos stay",
-            "The desk deletes each by itself after so many days; a racket's story goes on telling of it.",
-            vec![format!("deleted after {} days", there.photos_kept_days)],
+            "The desk deletes each by itself so many days after its racket has left; while a racket is here its photos stay. Its story goes on telling of them.",
+            vec![format!(
+                "deleted {} days after the racket has left",
+                there.photos_kept_days
+            )],
             vec![text("photos_kept_days", "Days").value(there.photos_kept_days.to_string())],
         ),
         _ => (
@@ -240,7 +251,7 @@ fn task(name: &'static str, there: &There) -> Task {
             "Add an account",
             "Who may sign in.",
             there.accounts.clone(),
-            account_fields(there),
+            account_fields(&there.stringers),
         ),
     };
     Task {
@@ -257,53 +268,6 @@ fn task(name: &'static str, there: &There) -> Task {
             Vec::new()
         },
     }
-}
-
-fn device_fields(there: &There) -> Vec<Field> {
-    let kinds = ["tablet", "laptop", "phone", "wall"].map(|one| Choice::new(one, one));
-    let mut stations = vec![Choice::new("", "no fixed place")];
-    stations.extend(there.stations.iter().map(|(one, _)| one.clone()));
-    vec![
-        Field::new("device_name", "Name", Control::Text).hint("Such as Counter or Wall by the door."),
-        Field::new("device_kind", "What it is", Control::Select(kinds.into())),
-        Field::new("device_station_id", "Its place", Control::Select(stations)).optional(),
-    ]
-}
-
-fn account_fields(there: &There) -> Vec<Field> {
-    let roles = [
-        "desk",
-        "stringer",
-        "coordinator",
-        "runner",
-        "referee",
-        "accounts",
-        "admin",
-    ];
-    let mut stringers = vec![Choice::new("", "nobody")];
-    stringers.extend(there.stringers.iter().cloned());
-    let secret = |name: &str, label: &str| {
-        Field::new(name, label, Control::Password)
-            .autocomplete("new-password")
-            .optional()
-    };
-    vec![
-        Field::new("account_name", "Name", Control::Text),
-        Field::new("account_login", "Account", Control::Text),
-        Field::new(
-            "account_role",
-            "Role",
-            Control::Select(roles.map(|one| Choice::new(one, one)).into()),
-        ),
-        secret("account_password", "Password").hint("At least 10 characters."),
-        secret("account_pin", "PIN").hint("4 to 8 digits, for a second word at Hand Out."),
-        Field::new(
-            "account_stringer_id",
-            "Is the stringer",
-            Control::Select(stringers),
-        )
-        .optional(),
-    ]
 }
 
 async fn keep(visitor: Visitor, task: web::Path<String>, form: web::Form<Filled>) -> Shown {

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 
+use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, photos, words};
@@ -21,7 +22,34 @@ use crate::pages::views::story::{Story, StoryEntry, StoryJob};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
-    config.route("/rackets/{id}", web::get().to(show));
+    config
+        .route("/rackets", web::get().to(another))
+        .route("/rackets/{id}", web::get().to(show));
+}
+
+/// The story of what was scanned or typed; `beside` is the racket whose story is open, and a bare number is a
+/// sister's. Where it is no one racket, Hand In's search says so and offers what is like it.
+async fn another(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
+    let (tournament, text, beside) = (
+        visitor.tournament(),
+        asked.get("q").to_owned(),
+        asked.get("beside").to_owned(),
+    );
+    let read = visitor.desk.read(move |db| {
+        let open = find::racket_with_jobs(db, &tournament, &beside).ok();
+        let player = open.map(|(racket, ..)| racket.player_id);
+        find::find_beside(db, &tournament, &text, player.as_deref())
+    });
+    let hits = read.await?;
+    let racket = match (&hits.job, &hits.racket, hits.numbered.as_slice()) {
+        (Some(sheet), ..) | (None, None, [sheet]) => Some(&sheet.racket.id),
+        (None, Some(racket), _) => Some(&racket.id),
+        _ => None,
+    };
+    Ok(visitor.go_to(&match racket {
+        Some(id) => format!("/rackets/{id}"),
+        None => format!("/hand-in?q={}", words::in_address(asked.get("q"))),
+    }))
 }
 
 async fn show(visitor: Visitor, id: web::Path<String>) -> Shown {

@@ -20,6 +20,8 @@ pub struct CourtCall {
     pub may_call: bool,
     pub court: String,
     pub query: String,
+    /// Somebody searched, and nothing is like that.
+    pub nothing_found: bool,
     /// Who is on court now, and whom the search found.
     pub players: Vec<OnCourt>,
     pub calling: Option<Caller>,
@@ -77,6 +79,7 @@ mod tests {
             may_call: true,
             court: "Court 2".into(),
             query: String::new(),
+            nothing_found: false,
             players: vec![OnCourt {
                 court: "Court 2".into(),
                 player: "Example A.".into(),

@@ -26,6 +26,8 @@ pub struct Setup {
     pub tasks: Vec<Task>,
     /// The first task that is not begun; `None` once a racket can be taken in and strung.
     pub next: Option<&'static str>,
+    /// A racket was taken in before.
+    pub has_rackets: bool,
 }
 
 impl Setup {
@@ -92,6 +94,7 @@ mod tests {
             shell: Shell::invented("Setup", Surface::Day, "Setup"),
             tasks: vec![task("string", Vec::new()), task("stringer", vec!["Leo".into()])],
             next: Some("string"),
+            has_rackets: false,
         };
         let html = rendered("setup", &page);
         assert!(html.contains("action=\"/setup/string\"") && html.contains("action=\"/setup/stringer\""));
@@ -99,5 +102,19 @@ mod tests {
             html.matches("<details").count(),
             html.matches("</details>").count()
         );
+    }
+    #[test]
+    fn only_a_desk_without_rackets_is_told_to_hand_the_first_one_in() {
+        for (has_rackets, first) in [(false, true), (true, false)] {
+            let page = Setup {
+                shell: Shell::invented("Setup", Surface::Day, "Setup"),
+                tasks: Vec::new(),
+                next: None,
+                has_rackets,
+            };
+            let html = rendered("setup-done", &page);
+            assert_eq!(html.contains("Hand the first one in"), first);
+            assert!(html.contains("href=\"/hand-in\""));
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! Racket Story: everything that happened to one racket, the newest first.
 //!
-//! GET `/rackets/{id}`. A story is read, never written; photos of marks are added to the racket beside it
+//! GET `/rackets/{id}`, and `/rackets?q=…&beside={id}` for the story of another racket. A story is read, never written; photos of marks are added to the racket beside it
 //! (`photos.rs`).
 use askama::Template;
 

@@ -169,16 +169,12 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "Donnez une longueur de 1 à {} mm.",
     ),
     (
-        "Five people are named already; withdraw one of them first.",
-        "Cinq personnes sont déjà nommées ; retirez-en une d’abord.",
-    ),
-    (
         "This person is not named, or was withdrawn meanwhile.",
         "Cette personne n’est pas nommée, ou a été retirée entre-temps.",
     ),
     (
-        "Five people are named already; ask the desk to take one off the list.",
-        "Cinq personnes sont déjà nommées ; demandez au comptoir d’en retirer une.",
+        "Five people are named already; withdraw one first.",
+        "Cinq personnes sont déjà nommées ; retirez-en une d’abord.",
     ),
     (
         "This is not the code on the owner's page now; load the page again.",

@@ -259,12 +259,15 @@ fn drop_offs_in_order(work: &WaitingWork, lane: impl Iterator<Item = usize>) -> 
     let mut lane: Vec<usize> = lane.collect();
     let alike = |one: usize, other: usize| {
         let (row, later) = (&work.sheets[one].job, &work.sheets[other].job);
+        if row.batch_id.is_none() || row.batch_id != later.batch_id {
+            return false;
+        }
         let (facts, others) = (&work.problem.jobs[one], &work.problem.jobs[other]);
         let same_but_id = dispatch::Job {
             id: others.id,
             ..facts.clone()
         };
-        row.batch_id.is_some() && row.batch_id == later.batch_id && same_but_id == *others
+        same_but_id == *others
     };
     for early in 0..lane.len() {
         for late in early + 1..lane.len() {

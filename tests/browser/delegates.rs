@@ -1,4 +1,4 @@
-//! Somebody else collects: named at the desk after Hand In or beside the proof, once or always, and withdrawn there.
+//! Name somebody who may collect: named at the desk after Hand In or beside the proof, once or always, and withdrawn there.
 use fantoccini::key::Key;
 use serde_json::{Value, json};
 
@@ -38,7 +38,8 @@ async fn who_is_named_once_at_the_desk_collects_once_and_the_ticks_stay() {
     desk.tap("Give out").await;
     desk.reads("main", "to Partner Example at").await;
     desk.open(&format!("/hand-out?player={}", day.player)).await;
-    desk.reads("#delegates summary", "Somebody else collects").await;
+    desk.reads("#delegates summary", "Name somebody who may collect")
+        .await;
     desk.reads_no_more("main", "Partner Example may collect").await;
     desk.open("/hand-out").await;
     desk.tap("Undo").await;
@@ -56,14 +57,14 @@ async fn after_hand_in_somebody_is_named_for_always_and_withdrawn() {
     let day = BusyDay::of(&tournament).await;
     let desk = tournament.screen("desk", LAPTOP).await;
     desk.open(&format!("/hand-in?taken={}", day.ready)).await;
-    desk.tap("Somebody else collects").await;
+    desk.tap("Name somebody who may collect").await;
     desk.tap("Name them").await;
     desk.reads(".problem", "Give 1 to 120 characters").await;
     desk.appears("#delegate_name-fault").await;
     let broken = page_rules::broken(&desk, "hand-in, delegates").await;
     assert!(broken.is_empty(), "{}", broken.join("\n"));
     desk.open(&format!("/hand-in?taken={}", day.ready)).await;
-    desk.tap("Somebody else collects").await;
+    desk.tap("Name somebody who may collect").await;
     desk.click("[name=delegate_often][value=always] + span").await;
     desk.fill("#delegate_name", "Coach Example\n").await;
     desk.reads("#delegates summary", "1 named").await;
@@ -74,7 +75,7 @@ async fn after_hand_in_somebody_is_named_for_always_and_withdrawn() {
     desk.reads(".card .panel-head", "may collect Coach Example (always)")
         .await;
     desk.open(&format!("/hand-in?taken={}", day.ready)).await;
-    desk.tap("Somebody else collects").await;
+    desk.tap("Name somebody who may collect").await;
     desk.picture("hand-in-delegate-laptop").await;
     desk.tap("Withdraw Coach Example").await;
     desk.reads_no_more("#delegates summary", "named").await;

@@ -156,8 +156,12 @@ fn racket_cards(
 ) -> Vec<RacketCard> {
     let all = rackets.len();
     let card = |(place, one): (usize, &RacketOnCard)| RacketCard {
-        title: format!("Racket {} of {all}", place + 1),
-        marks: words::racket(&one.record),
+        // the player's own number, where there is one: a second count beside it would mix rackets up
+        title: match &one.record.number {
+            Some(number) => format!("Racket {number}"),
+            None => format!("Racket {} of {all}", place + 1),
+        },
+        marks: one.record.marks.join(" "),
         label: one.racket.label_code.clone().unwrap_or_default(),
         frame: one.frame.name.clone(),
         range: one

@@ -102,7 +102,7 @@ impl Wish {
 /// One of the player's rackets.
 #[derive(Clone, Debug)]
 pub struct RacketCard {
-    /// "Racket 3 of 4".
+    /// "Racket 3", or "Racket 3 of 4" where the player numbers none.
     pub title: String,
     pub marks: String,
     pub label: String,

@@ -201,6 +201,39 @@ async fn what_a_stringer_refuses_is_not_offered_again_and_the_coordinator_reads_
 }
 
 #[actix_web::test]
+async fn a_job_that_is_held_after_it_was_given_is_not_started_and_can_be_given_back() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let next = page(&harness, Role::Stringer, "/next-up").await;
+    let station = option(&next, "Station 1");
+    location(&send(&harness, Role::Stringer, "/next-up", &[("station", &station)]).await);
+    let taken = page(&harness, Role::Stringer, "/next-up").await;
+    assert!(taken.contains("/do/start"));
+    let held = harness
+        .post(
+            Role::Coordinator,
+            &format!("/v1/jobs/{job}/actions/hold"),
+            json!({"reason": "asked to wait"}),
+        )
+        .await;
+    assert_eq!(held.status, 200, "{}", held.text);
+    let told = page(&harness, Role::Stringer, "/next-up").await;
+    assert!(
+        !told.contains("/do/start") && told.contains("Held: asked to wait."),
+        "{told}"
+    );
+    let fields = [
+        ("station", station.as_str()),
+        ("job", job.as_str()),
+        ("reason", "No string here"),
+    ];
+    let back = send(&harness, Role::Stringer, "/next-up/refuse", &fields).await;
+    let after = page(&harness, Role::Stringer, &location(&back)).await;
+    assert!(after.contains("Nothing waiting."), "{after}");
+}
+
+#[actix_web::test]
 async fn a_break_takes_the_station_off_and_it_comes_back_with_whoever_is_named() {
     let harness = Harness::start().await;
     set_up(&harness).await;

@@ -158,6 +158,9 @@ fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String, batch: Option<InBa
         start_by: visitor.time(due_at - chrono::TimeDelta::seconds(i64::from(sheet.job.work_p90_s))),
         ready_by: visitor.time(due_at),
         state: words::state_chip(sheet, visitor.now),
+        held: sheet
+            .held(visitor.now)
+            .map_or_else(String::new, |reason| reason.replace('_', " ")),
         why,
         batch: match batch {
             Some(batch) if batch.of > 1 => format!("{} of {} for this player", batch.number, batch.of),

@@ -70,6 +70,8 @@ pub struct NextJob {
     pub start_by: String,
     pub ready_by: String,
     pub state: Chip,
+    /// Why it may not be started now; empty when it may.
+    pub held: String,
     /// "Why this one: earliest ready-by your machine can do; 12 min spare".
     pub why: String,
     /// "1 of 3 for this player"; empty when alone.
@@ -114,6 +116,7 @@ mod tests {
                 start_by: "13:38".into(),
                 ready_by: "14:30".into(),
                 state: Chip::new(ChipKind::Plain, "12 min spare"),
+                held: String::new(),
                 why: "Earliest ready-by that your machine can do.".into(),
                 batch: "1 of 3 for this player".into(),
                 strings_known: false,

@@ -1,4 +1,6 @@
 //! Planning anew: the order of work first, which stations and walls wait for, then the odds and the promises.
+use std::time::Duration;
+
 use chrono::{DateTime, TimeDelta, Utc};
 use serde_json::json;
 
@@ -14,6 +16,8 @@ use crate::storage::{Db, events, to_record};
 
 /// A plan is made anew when it is older than this, whatever was logged: work goes on without events.
 const STALE: TimeDelta = TimeDelta::seconds(60);
+/// As long as a screen takes from hearing of another order to showing it: its pause between two looks and the look.
+const SCREENS_FIRST: Duration = Duration::from_millis(50);
 
 /// An order of work that was just found.
 struct Found {
@@ -59,6 +63,8 @@ pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<bool> {
         if !kept.await? {
             return Ok(false);
         }
+        // the screens that heard of it look first: the odds would take the cores from under them
+        tokio::time::sleep(SCREENS_FIRST).await;
     }
     let (whose, memory) = (tournament.to_owned(), desk.court_memory());
     let plan = desk

@@ -3,7 +3,7 @@ use std::path::{Path, PathBuf};
 
 /// The pictures that README shows. `UPDATE=1` takes them over from this run.
 const IN_README: [&str; 6] = [
-    "hand-in-found-laptop",
+    "hand-in-returning-laptop",
     "next-up-tablet",
     "plan-tablet",
     "floor-laptop",

@@ -10,8 +10,8 @@ use crate::storage::players::{self, Player};
 use crate::storage::rackets::{self, Racket, models};
 use crate::storage::{Db, from_record, jobs};
 
-/// States of rackets that are here.
-const IN_THE_HOUSE: [&str; 6] = [
+/// States of jobs whose rackets are here.
+pub const IN_THE_HOUSE: [&str; 6] = [
     "waiting",
     "assigned",
     "on_machine",

@@ -18,16 +18,6 @@ use crate::desk::{DeskError, Tx, catch_up, hand_in, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice, Problem};
 use crate::pages::views::hand_in::{Found, HandIn, InsideRow, ProblemCard};
 
-/// States of rackets in the house.
-const INSIDE: [&str; 6] = [
-    "waiting",
-    "assigned",
-    "on_machine",
-    "checking",
-    "ready",
-    "cancelled",
-];
-
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
     config
@@ -111,7 +101,7 @@ pub async fn screen(visitor: &Visitor, query: &str) -> Result<HandIn, refused::F
     let mut inside = visitor
         .desk
         .read(move |db| {
-            let mut sheets = overview::sheets_in(db, &tournament, &INSIDE)?;
+            let mut sheets = overview::sheets_in(db, &tournament, &find::IN_THE_HOUSE)?;
             note_spare(db, &tournament, now, &mut sheets)?;
             Ok(sheets)
         })

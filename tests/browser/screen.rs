@@ -9,9 +9,9 @@ use crate::chromium::Chromium;
 use crate::pictures;
 
 /// Nobody waits longer; a condition that has not come by then never comes.
-const PATIENCE: Duration = Duration::from_secs(10);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(10);
 /// How often a condition is looked at.
-const LOOK_EVERY: Duration = Duration::from_millis(15);
+pub(crate) const LOOK_EVERY: Duration = Duration::from_millis(15);
 
 /// A browser at one program.
 pub(crate) struct Screen {

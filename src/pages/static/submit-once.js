@@ -1,7 +1,7 @@
-// A second tap within 300 ms is not sent again, and what was typed survives a reload without network.
+// A second tap within 300 ms is not sent again (of sheets that open beside the page, each counts for itself), and what was typed survives a reload without network.
 // Without this module every form still works: the hidden key makes a repeat harmless.
 const TOO_SOON_MS = 300;
-let lastSentAt = -TOO_SOON_MS; // a page just loaded has sent nothing
+let last = { form: null, at: -TOO_SOON_MS }; // a page just loaded has sent nothing
 
 // One player's wish never comes back on another's card.
 const keepName = (form) => `kept:${location.pathname}:${form.action}:${form.elements.player_id?.value ?? ""}`;
@@ -26,11 +26,12 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.method !== "post") return;
   const now = performance.now();
-  if (now - lastSentAt < TOO_SOON_MS) {
+  const anotherSheet = form.target === "_blank" && form !== last.form;
+  if (now - last.at < TOO_SOON_MS && !anotherSheet) {
     event.preventDefault();
     return;
   }
-  lastSentAt = now;
+  last = { form, at: now };
   // the service worker keeps what may wait; without it nothing can be sent now
   if (!navigator.onLine && !document.documentElement.dataset.keeps) {
     event.preventDefault();

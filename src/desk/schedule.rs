@@ -3,20 +3,18 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::craft::dispatch::checker::check;
-use crate::craft::dispatch::problem as dispatch;
-use crate::craft::dispatch::rules::block_length;
-use crate::craft::dispatch::solver::{Search, rounds_per_plan};
-use crate::craft::normal::share_below;
 use crate::desk::keep_promises::PROMISE_CHANGED;
 use crate::desk::no_place::NoPlace;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
-use crate::desk::waiting_work::{CHECK_S, WaitingWork, spread_s, work_in};
+use crate::desk::waiting_work::work_in;
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, from_record};
 
+mod planning;
 pub mod replan;
+
+pub use planning::{FIRST_PART, Planning, plan_of};
 
 /// What the log holds of a changed plan.
 const PLAN_CHANGED: &str = "schedule.changed";
@@ -199,109 +197,4 @@ pub fn of_this_moment(
     };
     let work = work_in(db, tournament, room.clone(), now)?;
     Ok((plan_of(&work, &last), now))
-}
-
-/// A plan for this work, searched from `last`; rounds and seed are fixed, so the same work gives the same plan.
-#[must_use]
-pub fn plan_of(work: &WaitingWork, last: &WorkPlan) -> WorkPlan {
-    let problem = &work.problem;
-    let index_of = |id: &String| work.sheets.iter().position(|sheet| &sheet.job.id == id);
-    let sequences: Vec<Vec<usize>> = work
-        .stations
-        .iter()
-        .map(|station| {
-            let lane = last.lanes.iter().find(|lane| lane.station_id == station.id);
-            let jobs = lane.into_iter().flat_map(|lane| &lane.jobs);
-            jobs.filter_map(|job| index_of(&job.job_id)).collect()
-        })
-        .collect();
-    let mut search = Search::from_sequences(problem, 1, &sequences);
-    search.anneal(rounds_per_plan(problem.jobs.len()), &mut || true);
-    let best = search.best();
-    let mut lanes = Vec::new();
-    for (index, station) in work.stations.iter().enumerate() {
-        let mut variance = work.present_spread_s[index].powi(2);
-        let slots = best.lane(index);
-        let in_order = drop_offs_in_order(
-            work,
-            slots.iter().map(|slot| usize::try_from(slot.job).unwrap_or(0)),
-        );
-        let jobs = slots.iter().zip(in_order).map(|(slot, job)| {
-            variance += spread_s(&work.sheets[job]).powi(2);
-            let planned = planned(work, job, index, slot.end - slot.length, slot.end);
-            PlannedJob {
-                ready_spread_s: variance.sqrt().round(),
-                ..planned
-            }
-        });
-        lanes.push(PlannedLane {
-            station_id: station.id.clone(),
-            station_name: station.name.clone(),
-            jobs: jobs.collect(),
-        });
-    }
-    let unplanned = work.unplanned.iter().map(|job| UnplannedJob {
-        job_id: job.job_id.clone(),
-        why: job.why.words().to_owned(),
-        code: job.why,
-    });
-    WorkPlan {
-        lanes,
-        unplanned: unplanned.collect(),
-        risks: Vec::new(),
-        cost: search.best_cost(),
-        continuity_breaks: check(problem, &best.schedule()).figures.breaks,
-    }
-}
-
-/// Rackets of one drop-off that cost the same in each other's place go in the order in which they came.
-fn drop_offs_in_order(work: &WaitingWork, lane: impl Iterator<Item = usize>) -> Vec<usize> {
-    let mut lane: Vec<usize> = lane.collect();
-    let alike = |one: usize, other: usize| {
-        let (row, later) = (&work.sheets[one].job, &work.sheets[other].job);
-        if row.batch_id.is_none() || row.batch_id != later.batch_id {
-            return false;
-        }
-        let (facts, others) = (&work.problem.jobs[one], &work.problem.jobs[other]);
-        let same_but_id = dispatch::Job {
-            id: others.id,
-            ..facts.clone()
-        };
-        same_but_id == *others
-    };
-    for early in 0..lane.len() {
-        for late in early + 1..lane.len() {
-            let (one, other) = (lane[early], lane[late]);
-            let place = |job: usize| work.sheets[job].job.batch_place;
-            if place(other) < place(one) && alike(one, other) {
-                lane.swap(early, late);
-            }
-        }
-    }
-    lane
-}
-
-fn planned(work: &WaitingWork, job: usize, station: usize, start: i64, end: i64) -> PlannedJob {
-    let (facts, sheet) = (&work.problem.jobs[job], &work.sheets[job]);
-    let stringing_s = block_length::stringing_s(facts, &work.problem.stations[station]);
-    let due_at = sheet.job.due_at.utc();
-    // a rush moves the planner's due time, not the one that was asked for
-    let late_s = work.at(end + CHECK_S).signed_duration_since(due_at).num_seconds();
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
-    let chance = share_below(late_s as f64 / facts.spread_s.max(1.0));
-    let home = work.problem.players[facts.player].home;
-    PlannedJob {
-        job_id: sheet.job.id.clone(),
-        tag_code: sheet.job.code.clone(),
-        start_at: work.at(start),
-        set_up_s: end - start - stringing_s,
-        stringing_s,
-        check_s: CHECK_S,
-        ready_at: work.at(end + CHECK_S),
-        ready_spread_s: 0.0,
-        due_at,
-        late_s: late_s.max(0),
-        chance_late: (chance * 1000.0).round() / 1000.0,
-        away_from_home: home.is_some_and(|home| home != station),
-    }
 }

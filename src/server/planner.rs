@@ -50,11 +50,15 @@ async fn plan(desk: Desk) {
             }
         }
         let began = Instant::now();
+        let mut idle = Duration::ZERO;
         for tournament in grown.keys() {
-            if let Err(error) = replan(&desk, tournament).await {
-                tracing::warn!(%error, tournament, "no plan could be made; stations pull by the plain rule");
+            match replan(&desk, tournament).await {
+                Ok(done) => idle += done.idle,
+                Err(error) => {
+                    tracing::warn!(%error, tournament, "no plan could be made; stations pull by the plain rule");
+                }
             }
         }
-        tokio::time::sleep(began.elapsed() * REST).await;
+        tokio::time::sleep(began.elapsed().saturating_sub(idle) * REST).await;
     }
 }

@@ -64,15 +64,15 @@ async fn it_is_made_anew_after_an_event_and_not_without_one() {
     let (harness, fixture) = ready().await;
     four_jobs(&harness, &fixture).await;
     let (desk, tournament) = (&harness.desk, &harness.tournament);
-    assert!(replan(desk, tournament).await.expect("a plan"));
+    assert!(replan(desk, tournament).await.expect("a plan").anew);
     assert!(
-        !replan(desk, tournament).await.expect("a look"),
+        !replan(desk, tournament).await.expect("a look").anew,
         "its own entry is no event"
     );
     taken_in(&harness, &fixture, "P1/3").await;
     let stale = harness.get(Role::Desk, "/v1/schedule").await.expect(200);
     assert_eq!(stale["up_to_date"], false);
-    assert!(replan(desk, tournament).await.expect("a plan"));
+    assert!(replan(desk, tournament).await.expect("a plan").anew);
     assert_eq!(jobs_in(&planned(&harness).await).len(), 5);
 }
 

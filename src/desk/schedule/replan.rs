@@ -1,15 +1,16 @@
-//! Planning anew: the order of work first, which stations and walls wait for, then the odds and the promises.
+//! Planning anew: the first order of work, which stations and walls wait for, the settled one, then the odds and
+//! the promises.
 use std::time::Duration;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use serde_json::json;
 
-use super::{MatchRisk, OWN_EVENTS, PLAN_CHANGED, WorkPlan, is_up_to_date, kept, plan_of};
+use super::{MatchRisk, OWN_EVENTS, PLAN_CHANGED, Planning, WorkPlan, is_up_to_date, kept};
 use crate::desk::court_times::board::boards;
 use crate::desk::court_times::next_match::{self, Outlook};
 use crate::desk::keep_promises::{Causes, keep_promises};
-use crate::desk::refusal::DeskResult;
-use crate::desk::waiting_work::waiting_work;
+use crate::desk::refusal::{DeskError, DeskResult};
+use crate::desk::waiting_work::{WaitingWork, waiting_work};
 use crate::desk::{Caller, CourtMemory, Desk, Tx, nobody_can};
 use crate::storage::schedules::{self, KeptPlan};
 use crate::storage::{Db, events, to_record};
@@ -19,73 +20,80 @@ const STALE: TimeDelta = TimeDelta::seconds(60);
 /// As long as a screen takes from hearing of another order to showing it: its pause between two looks and the look.
 const SCREENS_FIRST: Duration = Duration::from_millis(50);
 
-/// An order of work that was just found.
-struct Found {
-    /// With the odds of the plan before.
-    plan: WorkPlan,
+/// What planning anew came to.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Replanned {
+    /// Whether a plan was made and kept.
+    pub anew: bool,
+    /// How long nothing was done, so that screens could look.
+    pub idle: Duration,
+}
+
+/// What is to be planned, and from where.
+struct Wanted {
+    work: WaitingWork,
+    last: WorkPlan,
     made_from: i64,
-    /// Whether a station's jobs or their order are others than by the plan before.
-    changed: bool,
     causes: Causes,
 }
 
-/// Plans anew if something has happened since the last plan; whether it did.
+/// Plans anew if something has happened since the last plan.
 ///
 /// Reading and searching happen outside the line of writes. The plan is kept only
 /// if no other instance has kept one made from a later number.
 ///
 /// # Errors
-/// [`DeskError::Storage`](crate::desk::DeskError).
-pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<bool> {
+/// [`DeskError::Storage`].
+pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<Replanned> {
+    let mut done = Replanned::default();
     let (now, whose) = (desk.clock().desk(), tournament.to_owned());
-    let found = desk.read(move |db| find_order(db, &whose, now)).await?;
-    let Some(Found {
-        mut plan,
-        made_from,
-        changed,
-        causes,
-    }) = found
-    else {
-        return Ok(false);
+    let begun = desk.read(move |db| {
+        let Some(wanted) = wanted(db, &whose, now)? else {
+            return Ok(None);
+        };
+        let mut planning = Planning::begin(&wanted.work, &wanted.last);
+        let first = planning.first(&wanted.work);
+        Ok::<_, DeskError>(Some((wanted, planning, first)))
+    });
+    let Some((wanted, mut planning, mut first)) = begun.await? else {
+        return Ok(done);
     };
+    let (last, made_from) = (wanted.last, wanted.made_from);
     let caller = Caller::system(tournament);
-    // the odds take several times as long as the order: who waits for another order sees it before
-    if changed {
-        let order = plan.clone();
-        let kept = desk.write(&caller, move |tx| {
-            let kept = keep(tx, made_from, &order)?;
-            if kept {
-                let whose = tx.tournament();
-                tx.emit(PLAN_CHANGED, whose, &json!({"made_from_sequence": made_from}))?;
-            }
-            Ok(kept)
-        });
-        if !kept.await? {
-            return Ok(false);
-        }
-        // the screens that heard of it look first: the odds would take the cores from under them
-        tokio::time::sleep(SCREENS_FIRST).await;
+    // the odds take several times as long as an order: who waits for another order sees it before, with the odds as they were
+    first.risks.clone_from(&last.risks);
+    if order(&first) != order(&last) && !announce(desk, &caller, made_from, &first, &mut done).await? {
+        return Ok(done);
+    }
+    let work = wanted.work;
+    let settled = desk.read(move |_| Ok::<_, DeskError>(planning.settled(&work)));
+    let mut plan = settled.await?;
+    plan.risks = last.risks;
+    if order(&plan) != order(&first) && !announce(desk, &caller, made_from, &plan, &mut done).await? {
+        return Ok(done);
     }
     let (whose, memory) = (tournament.to_owned(), desk.court_memory());
     let plan = desk
         .read(move |db| {
             plan.risks = risks(db, &whose, now, &plan, &memory)?;
-            Ok(plan)
+            Ok::<_, DeskError>(plan)
         })
         .await?;
-    desk.write(&caller, move |tx| {
+    let causes = wanted.causes;
+    let kept = desk.write(&caller, move |tx| {
         if !keep(tx, made_from, &plan)? {
             return Ok(false);
         }
         keep_promises(tx, &plan, &causes)?;
         nobody_can::follow(tx, &plan.unplanned)?;
         Ok(true)
-    })
-    .await
+    });
+    done.anew = kept.await?;
+    Ok(done)
 }
 
-/// An order of work for what waits now, unless the kept plan still holds.
-fn find_order(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<Option<Found>> {
+/// What waits now, unless the kept plan still holds.
+fn wanted(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<Option<Wanted>> {
     let made_from = events::newest(db, tournament)?;
     let last = kept(db, tournament)?;
     let last_from = last
@@ -101,16 +109,38 @@ fn find_order(db: &mut Db, tournament: &str, now: DateTime<Utc>) -> DeskResult<O
             return Ok(None);
         }
     }
-    let last = last.map(|(plan, _)| plan).unwrap_or_default();
-    let mut plan = plan_of(&waiting_work(db, tournament, now)?, &last);
-    let changed = order(&plan) != order(&last);
-    plan.risks = last.risks;
-    Ok(Some(Found {
-        plan,
+    Ok(Some(Wanted {
+        work: waiting_work(db, tournament, now)?,
+        last: last.map(|(plan, _)| plan).unwrap_or_default(),
         made_from,
-        changed,
         causes: Causes::since(db, tournament, last_from, &OWN_EVENTS)?,
     }))
+}
+
+/// Keeps another order of work and tells everybody, then lets the screens look first: what is computed next
+/// would take the cores from under them. False where another instance has kept a later one.
+async fn announce(
+    desk: &Desk,
+    caller: &Caller,
+    made_from: i64,
+    plan: &WorkPlan,
+    done: &mut Replanned,
+) -> DeskResult<bool> {
+    let plan = plan.clone();
+    let kept = desk.write(caller, move |tx| {
+        let kept = keep(tx, made_from, &plan)?;
+        if kept {
+            let whose = tx.tournament();
+            tx.emit(PLAN_CHANGED, whose, &json!({"made_from_sequence": made_from}))?;
+        }
+        Ok::<_, DeskError>(kept)
+    });
+    if !kept.await? {
+        return Ok(false);
+    }
+    tokio::time::sleep(SCREENS_FIRST).await;
+    done.idle += SCREENS_FIRST;
+    Ok(true)
 }
 
 /// Who does what in which order: when this changes, others want to know.

@@ -19,6 +19,8 @@ pub(crate) struct Screen {
     heard: Receiver<String>,
     kinds: Vec<String>,
     looks: [Option<Instant>; 3],
+    /// The wall as it was seen last, and how many kinds had been heard by then.
+    seen: Option<(String, usize)>,
 }
 
 /// A job's row.
@@ -52,6 +54,7 @@ impl Screen {
             heard,
             kinds: Vec::new(),
             looks: [None; 3],
+            seen: None,
         }
     }
 
@@ -60,6 +63,7 @@ impl Screen {
         while self.heard.try_recv().is_ok() {}
         self.kinds.clear();
         self.looks = [None; 3];
+        self.seen = None;
     }
 
     /// Which of these jobs has a row of its own, on which page, and that row; nothing if they stand on no page.
@@ -88,7 +92,12 @@ impl Screen {
         page: usize,
         shows: impl Fn(&str, &[String]) -> bool,
     ) -> f64 {
-        let mut due = (!self.kinds.is_empty()).then(Instant::now);
+        if let Some((wall, heard)) = &self.seen
+            && shows(wall, &self.kinds[..*heard])
+        {
+            return began.elapsed().as_secs_f64() * 1e3;
+        }
+        let mut due: Option<Instant> = None;
         loop {
             assert!(began.elapsed() < NEVER, "never shown; heard {:?}", self.kinds);
             let wait = due.map_or(NEVER, |due| due.saturating_duration_since(Instant::now()));
@@ -99,10 +108,11 @@ impl Screen {
                 }
                 Err(RecvTimeoutError::Timeout) => {
                     due = None;
-                    let kinds = self.kinds.clone();
                     self.looks = [Some(Instant::now()), self.looks[0], self.looks[1]];
-                    let wall = self.look(page);
-                    if shows(&wall, &kinds) {
+                    let (wall, heard) = (self.look(page), self.kinds.len());
+                    let shown = shows(&wall, &self.kinds);
+                    self.seen = Some((wall, heard));
+                    if shown {
                         return began.elapsed().as_secs_f64() * 1e3;
                     }
                 }

@@ -106,9 +106,14 @@ pub(super) fn best_in_lane(
         let (end, window) = windows::place(open, before.window, from, length);
         let own = continuity + tables.completion(job, end, window < open.len());
         if own < bound {
+            let placed = Before {
+                set: job,
+                end,
+                window,
+                prefix: before.prefix,
+            };
             if !blinks.now()
-                && let Some(price) =
-                    push_back(tables, lane, station, position, job, (end, window), own, bound)
+                && let Some(price) = push_back(tables, lane, station, position, placed, own, bound)
             {
                 bound = price;
                 best = Some(Place {
@@ -132,25 +137,25 @@ pub(super) fn best_in_lane(
     best
 }
 
-/// The price with all that is pushed back by `job` at `position`; `None` from `bound` on.
+/// `price` with all that is pushed back behind `last`, which ends what is put at `position`; `None` from `bound` on.
 #[inline]
-#[expect(clippy::too_many_arguments, reason = "the innermost loop of the search")]
-fn push_back(
+pub(super) fn push_back(
     tables: &Tables,
     lane: &Lane,
     station: usize,
     position: usize,
-    job: usize,
-    (mut end, mut window): (i64, usize),
-    own: i64,
+    last: Before,
+    mut price: i64,
     bound: i64,
 ) -> Option<i64> {
     let open = tables.windows(station);
-    let mut price = own;
-    let mut prefix = position
-        .checked_sub(1)
-        .map_or(0, |index| lane.slots[index].prefix);
-    let mut set = Some(job);
+    let Before {
+        mut end,
+        mut window,
+        mut prefix,
+        ..
+    } = last;
+    let mut set = Some(last.set);
     for slot in &lane.slots[position..] {
         let next = slot.job as usize;
         let length = match set.take() {

@@ -1,4 +1,6 @@
 //! The search as a caller drives it.
+use std::ops::Range;
+
 use crate::chance::Chance;
 use crate::dispatch::problem::Problem;
 use crate::dispatch::solver::anneal::Rounds;
@@ -30,6 +32,8 @@ pub struct Search {
     best: Plan,
     best_cost: i64,
     warm_share: f64,
+    /// Of the rounds that are being done.
+    first_temperature: f64,
 }
 
 impl Search {
@@ -48,6 +52,7 @@ impl Search {
         let cost = plan.cost();
         Self {
             warm_share: warm_share(problem),
+            first_temperature: 0.0,
             rounds: Rounds::new(&tables),
             tables,
             chance: Chance::from_seed(seed),
@@ -89,23 +94,41 @@ impl Search {
     ///
     /// The temperature falls over the rounds asked for: a caller with a clock takes
     /// [`Search::anneal_until_spent`].
-    #[expect(clippy::cast_precision_loss, reason = "rounds are far below 2^53")]
     pub fn anneal(&mut self, rounds: u64, keep_going: &mut dyn FnMut() -> bool) -> u64 {
+        self.anneal_part(0..rounds, rounds, keep_going)
+    }
+
+    /// The part of [`Search::anneal`] with `rounds` that is these ones of them. Parts one behind the other,
+    /// each begun where the last one ended, come to what all rounds at once come to.
+    #[expect(clippy::cast_precision_loss, reason = "rounds are far below 2^53")]
+    pub fn anneal_part(
+        &mut self,
+        part: Range<u64>,
+        rounds: u64,
+        keep_going: &mut dyn FnMut() -> bool,
+    ) -> u64 {
         if self.tables.jobs == 0 {
             return 0;
         }
-        let warm = self.warm();
-        let mut temperature = warm;
-        for round in 0..rounds {
+        if part.start == 0 {
+            self.first_temperature = self.warm();
+        }
+        let warm = self.first_temperature;
+        let temperature_at = |round: u64| {
+            let steps = round - round % STRIDE;
+            warm * COLD_SHARE.powf(steps as f64 / rounds as f64)
+        };
+        let mut temperature = temperature_at(part.start);
+        for round in part.clone() {
             if round % STRIDE == 0 {
-                temperature = warm * COLD_SHARE.powf(round as f64 / rounds as f64);
+                temperature = temperature_at(round);
             }
             if !keep_going() {
-                return round;
+                return round - part.start;
             }
             self.round(temperature);
         }
-        rounds
+        part.end.saturating_sub(part.start)
     }
 
     /// Anneals until the caller's budget is spent, whatever it counts; answers the rounds done.
@@ -188,5 +211,32 @@ fn warm_share(problem: &Problem) -> f64 {
         WARM_SHARE_OF_A_DAY
     } else {
         WARM_SHARE
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dispatch::invented::day;
+
+    #[test]
+    fn rounds_in_parts_come_to_what_they_come_to_at_once() {
+        for seed in 0..5 {
+            let problem = day(seed, 30, 3);
+            let mut at_once = Search::new(&problem, seed);
+            assert_eq!(at_once.anneal(100, &mut || true), 100);
+            let mut in_parts = Search::new(&problem, seed);
+            // parts that end where the temperature is set anew and where it is not
+            for part in [0..13, 13..64, 64..100] {
+                let rounds = part.end - part.start;
+                assert_eq!(in_parts.anneal_part(part, 100, &mut || true), rounds);
+            }
+            assert_eq!(in_parts.best_cost(), at_once.best_cost(), "seed {seed}");
+            assert_eq!(
+                in_parts.best().schedule(),
+                at_once.best().schedule(),
+                "seed {seed}"
+            );
+        }
     }
 }

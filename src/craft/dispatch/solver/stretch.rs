@@ -1,5 +1,6 @@
 //! The cheapest position of several jobs that stay one after the other.
 use crate::dispatch::rules::{release, windows};
+use crate::dispatch::solver::insertion::push_back;
 use crate::dispatch::solver::lane::{Before, Lane};
 use crate::dispatch::solver::plan::Plan;
 use crate::dispatch::solver::tables::Tables;
@@ -34,10 +35,8 @@ pub(super) fn best_in_lane(
             &mut price,
         );
         if price < bound {
-            price = push_back(tables, lane, station, position, last, price, bound);
-            if price < bound {
-                best = Some((position, price));
-            }
+            let pushed = push_back(tables, lane, station, position, last, price, bound);
+            best = pushed.map(|price| (position, price)).or(best);
         } else if continuity + at_the_earliest(tables, lane, station, position, stretch) >= bound {
             break; // later positions only end later
         }
@@ -87,45 +86,6 @@ fn at_the_earliest(tables: &Tables, lane: &Lane, station: usize, position: usize
     for &job in stretch {
         end = release::earliest(tables.release[job], end) + tables.stringing_there(job, station);
         price += tables.completion(job, end, true);
-    }
-    price
-}
-
-/// `price` with all that is pushed back behind `last`; from `bound` on it may be too low.
-fn push_back(
-    tables: &Tables,
-    lane: &Lane,
-    station: usize,
-    position: usize,
-    last: Before,
-    price: i64,
-    bound: i64,
-) -> i64 {
-    let open = tables.windows(station);
-    let mut price = price;
-    let Before {
-        mut end,
-        mut window,
-        mut prefix,
-        ..
-    } = last;
-    let mut set = Some(last.set);
-    for slot in &lane.slots[position..] {
-        let next = slot.job as usize;
-        let length = match set.take() {
-            Some(before) => tables.set_up(before, next) + tables.stringing_there(next, station),
-            None => slot.length,
-        };
-        let from = release::earliest(tables.release[next], end);
-        (end, window) = windows::place(open, window, from, length);
-        if end == slot.end {
-            break;
-        }
-        price += tables.completion(next, end, window < open.len()) - (slot.prefix - prefix);
-        if price >= bound {
-            break;
-        }
-        prefix = slot.prefix;
     }
     price
 }

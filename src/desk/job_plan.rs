@@ -192,7 +192,7 @@ pub fn of_job(db: &mut Db, sheet: &JobSheet) -> DeskResult<Plan> {
     }
     let habits = habits_of_job(db, sheet)?;
     let request = PlanRequest {
-        frame: sheet.frame.clone(),
+        frame: (*sheet.frame).clone(),
         spec: sheet.spec.clone(),
         machine,
         stringer,

@@ -1,5 +1,6 @@
 //! A job with everything that a person at the desk needs to know of it.
 use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
 
 use chrono::{DateTime, Utc};
 
@@ -34,7 +35,7 @@ pub struct JobSheet {
     /// Its frame's id.
     pub frame_id: String,
     /// Its frame's facts.
-    pub frame: FrameRecord,
+    pub frame: Arc<FrameRecord>,
     /// The station's name, once it has one.
     pub station_name: Option<String>,
     /// The stringer's name, once it has one.
@@ -68,9 +69,10 @@ impl JobSheet {
         });
         let frame_ids: BTreeSet<String> = rackets.values().map(|racket| racket.frame_id.clone()).collect();
         let frames = models::with_ids(db, &frame_ids.into_iter().collect::<Vec<_>>())?;
-        let mut facts: HashMap<String, FrameRecord> = HashMap::new();
+        // what many rackets share is read once
+        let mut facts: HashMap<String, Arc<FrameRecord>> = HashMap::new();
         for frame in frames {
-            facts.insert(frame.id, from_record(&frame.record)?);
+            facts.insert(frame.id, Arc::new(from_record(&frame.record)?));
         }
         let stations = by_id(places::all(db, tournament)?, |row| row.id.clone());
         let stringers = by_id(people::all(db, tournament)?, |row| row.id.clone());

@@ -1,4 +1,6 @@
 //! String plans: of a job, and of any frame and wish without storing anything.
+use std::sync::Arc;
+
 use actix_web::http::StatusCode;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, get, post};
@@ -51,7 +53,7 @@ pub(crate) async fn compute_plan(request: HttpRequest, body: UnreadJson) -> Resu
     Ok(HttpResponse::Ok().json(plan))
 }
 
-async fn planned(desk: &Desk, caller: &Caller, id: String) -> Result<(FrameRecord, Plan), Problem> {
+async fn planned(desk: &Desk, caller: &Caller, id: String) -> Result<(Arc<FrameRecord>, Plan), Problem> {
     let (tournament, role) = (caller.tournament().to_owned(), caller.role);
     let found = desk
         .read(move |db| {

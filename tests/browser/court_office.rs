@@ -162,21 +162,11 @@ async fn the_next_day_is_read_as_drawn_and_as_numbers_and_its_shifts_are_publish
     odds_as_drawn_are_those_of_the_table(&office).await;
     let planned = office.text("output").await;
 
-    office
-        .run(
-            "document.querySelector('[aria-label=\"One station less\"]').click()",
-            json!([]),
-        )
-        .await;
+    office.click("[aria-label='One station less']").await;
     office.reads_no_more("output", &planned).await;
     office.reads("#odds-title", "Odds").await;
     let fewer = odds_as_drawn_are_those_of_the_table(&office).await;
-    office
-        .run(
-            "document.querySelector('[aria-label=\"One station more\"]').click()",
-            json!([]),
-        )
-        .await;
+    office.click("[aria-label='One station more']").await;
     office.reads("output", &planned).await;
     office.reads("#odds-title", "Odds").await;
     let again = odds_as_drawn_are_those_of_the_table(&office).await;

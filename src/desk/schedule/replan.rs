@@ -66,6 +66,7 @@ pub async fn replan(desk: &Desk, tournament: &str) -> DeskResult<Replanned> {
         return Ok(done);
     }
     let work = wanted.work;
+    // reads nothing; but what takes long is done where readers wait, not where requests are answered
     let settled = desk.read(move |_| Ok::<_, DeskError>(planning.settled(&work)));
     let mut plan = settled.await?;
     plan.risks = last.risks;

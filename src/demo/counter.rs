@@ -102,13 +102,7 @@ pub(super) fn collect(tx: &mut Tx<'_>, job: &Job, rackets: &[DemoRacket]) -> Des
     let Some(proof) = proof(job, rackets).filter(|_| tx.now - job.state_since.utc() >= COLLECT_AFTER) else {
         return Ok(false);
     };
-    let out = HandOut {
-        tags: vec![job.code.clone()],
-        job_ids: vec![job.id.clone()],
-        proof,
-        collector: None,
-    };
-    hand_out(tx, &out)?;
+    hand_out(tx, &alone(job, proof))?;
     Ok(true)
 }
 
@@ -118,8 +112,17 @@ pub(super) fn take_back(tx: &mut Tx<'_>, job: &Job, rackets: &[DemoRacket]) -> D
     else {
         return Ok(false);
     };
-    return_racket(tx, &job.id, &job.code, &proof)?;
+    return_racket(tx, &alone(job, proof))?;
     Ok(true)
+}
+
+fn alone(job: &Job, proof: Proof) -> HandOut {
+    HandOut {
+        job_ids: vec![job.id.clone()],
+        tags: vec![job.code.clone()],
+        proof,
+        collector: None,
+    }
 }
 
 fn proof(job: &Job, rackets: &[DemoRacket]) -> Option<Proof> {

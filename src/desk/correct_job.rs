@@ -7,7 +7,7 @@ use crate::desk::bench_stops::end_attempt;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Reason};
 use crate::desk::register_racket::move_racket;
-use crate::desk::{Tx, legal, moves, text_member};
+use crate::desk::{Tx, delegates, legal, moves, text_member};
 use crate::storage::jobs;
 
 /// Corrects the state of a job, with a reason for the story.
@@ -36,6 +36,9 @@ pub fn correct_job(tx: &mut Tx<'_>, job_id: &str, to: JobState, reason: &str) ->
     sheet.job.phase_at = None;
     sheet.job.paused = false;
     let out = to == JobState::Out;
+    if !out {
+        delegates::may_come_again(tx, &mut sheet)?;
+    }
     sheet.job.out_at = out.then(|| tx.at());
     sheet.job.outcome = out.then(|| Outcome::Strung.as_str().to_owned());
     moves::settle(tx, &mut sheet, to, &step, json!({"reason": reason}))?;

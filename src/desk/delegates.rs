@@ -1,6 +1,7 @@
 //! Who else may collect a player's rackets: always, or one time. Named by the player's own page or at the desk.
 use serde_json::json;
 
+use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::PlayerRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::desk::register_player::KEEPERS;
@@ -113,10 +114,7 @@ pub(super) fn may_collect(record: &PlayerRecord, name: &str) -> bool {
 }
 
 /// Who was named for one time has come; answers whether that was so.
-///
-/// # Errors
-/// [`DeskError::Storage`].
-pub fn has_collected(tx: &mut Tx<'_>, player_id: &str, name: &str) -> DeskResult<bool> {
+pub(super) fn has_collected(tx: &mut Tx<'_>, player_id: &str, name: &str) -> DeskResult<bool> {
     let Some(mut player) = players::find(tx.db, tx.tournament(), player_id)? else {
         return Ok(false);
     };
@@ -130,14 +128,18 @@ pub fn has_collected(tx: &mut Tx<'_>, player_id: &str, name: &str) -> DeskResult
     Ok(true)
 }
 
-/// The hand-out to somebody named for one time was taken back: they may come again.
-pub(super) fn may_come_again(tx: &mut Tx<'_>, player_id: &str, name: &str) -> DeskResult<()> {
-    let Some(mut player) = players::find(tx.db, tx.tournament(), player_id)? else {
+/// A racket did not leave after all: if somebody who was named for one time had come for it, they may come again.
+pub(super) fn may_come_again(tx: &mut Tx<'_>, sheet: &mut JobSheet) -> DeskResult<()> {
+    let Some(name) = sheet.record.collected_once.take() else {
+        return Ok(());
+    };
+    // read anew: the rackets that left together share one player
+    let Some(mut player) = players::find(tx.db, tx.tournament(), &sheet.player.id)? else {
         return Ok(());
     };
     let mut record: PlayerRecord = from_record(&player.record)?;
-    if !may_collect(&record, name) {
-        record.delegates_once.push(name.to_owned());
+    if !may_collect(&record, &name) {
+        record.delegates_once.push(name);
         player.record = to_record(&record)?;
         players::save(tx.db, &mut player)?;
     }

@@ -6,14 +6,14 @@ use utoipa::ToSchema;
 
 use crate::craft::custody::Custody;
 use crate::craft::ids::PickupId;
-use crate::craft::job::{JobAction, JobState, Outcome};
+use crate::craft::job::{JobAction, JobState, Move, Outcome};
 use crate::desk::bench_stops::end_attempt;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
 use crate::desk::register_racket::move_racket;
 use crate::desk::start_job::right_tag;
 use crate::desk::{Tx, delegates, ids, legal, moves, pickup_code, text_member};
-use crate::storage::work::hand_outs::{self, Pickup};
+use crate::storage::work::{self, hand_outs, hand_outs::Pickup};
 use crate::storage::{accounts, from_record, to_record};
 
 /// How the collector shows that the racket may go with them.
@@ -49,10 +49,7 @@ pub enum Proof {
     },
 }
 
-/// The kind of proof of somebody who was named for one time.
-const DELEGATE_ONCE: &str = "delegate_once";
-
-/// A hand-out of one or more rackets of one player.
+/// One or more rackets of one player that leave at once.
 #[derive(Debug, Clone)]
 pub struct HandOut {
     /// The jobs.
@@ -86,33 +83,11 @@ pub struct PickupRecord {
 /// [`DeskError::NotFound`], [`DeskError::StateForbids`], [`DeskError::Rule`] for a
 /// wrong tag or proof.
 pub fn hand_out(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
-    let mut sheets = Vec::with_capacity(out.job_ids.len());
-    for (place, id) in out.job_ids.iter().enumerate() {
-        let sheet = JobSheet::of(tx.db, tx.tournament(), id)?;
-        let step = legal::require(tx, &sheet, None, JobAction::HandOut)?;
-        right_tag(&sheet, out.tags.get(place).map_or("", String::as_str))?;
-        accept_proof(tx, &sheet, &out.proof)?;
-        sheets.push((sheet, step));
-    }
-    let Some((first, _)) = sheets.first() else {
-        return Err(DeskError::member(
-            "/job_ids",
-            "out_of_range",
-            "Name at least one job.",
-        ));
-    };
-    let player_id = first.player.id.clone();
-    if sheets.iter().any(|(sheet, _)| sheet.player.id != player_id) {
-        let detail = "These rackets belong to different players; hand them out one player at a time.";
-        return Err(DeskError::member("/job_ids", "invalid_value", detail));
-    }
-    let only_once = match &out.proof {
-        Proof::Delegate { name } => delegates::has_collected(tx, &player_id, name)?,
-        _ => false,
-    };
-    let pickup = pickup_row(tx, out, only_once)?;
+    let going = those_going(tx, out, JobAction::HandOut)?;
+    let player_id = going.first().map(|(sheet, _)| sheet.player.id.clone());
+    let pickup = pickup_row(tx, out)?;
     hand_outs::insert(tx.db, &pickup)?;
-    for (mut sheet, step) in sheets {
+    for (mut sheet, step) in going {
         leave(
             tx,
             &mut sheet,
@@ -129,19 +104,50 @@ pub fn hand_out(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
     Ok(pickup)
 }
 
-fn pickup_row(tx: &Tx<'_>, out: &HandOut, only_once: bool) -> DeskResult<Pickup> {
+/// The rackets that somebody has come for, each of which may go this way. It is here alone that who was named
+/// for one time has come with that.
+fn those_going(tx: &mut Tx<'_>, out: &HandOut, action: JobAction) -> DeskResult<Vec<(JobSheet, Move)>> {
+    let mut going = Vec::with_capacity(out.job_ids.len());
+    for (place, id) in out.job_ids.iter().enumerate() {
+        let sheet = JobSheet::of(tx.db, tx.tournament(), id)?;
+        let step = legal::require(tx, &sheet, None, action)?;
+        right_tag(&sheet, out.tags.get(place).map_or("", String::as_str))?;
+        accept_proof(tx, &sheet, &out.proof)?;
+        going.push((sheet, step));
+    }
+    let Some((first, _)) = going.first() else {
+        return Err(DeskError::member(
+            "/job_ids",
+            "out_of_range",
+            "Name at least one job.",
+        ));
+    };
+    let player_id = first.player.id.clone();
+    if going.iter().any(|(sheet, _)| sheet.player.id != player_id) {
+        let detail = "These rackets belong to different players; hand them out one player at a time.";
+        return Err(DeskError::member("/job_ids", "invalid_value", detail));
+    }
+    if let Proof::Delegate { name } = &out.proof
+        && delegates::has_collected(tx, &player_id, name)?
+    {
+        for (sheet, _) in &mut going {
+            sheet.record.collected_once = Some(name.clone());
+        }
+    }
+    Ok(going)
+}
+
+fn pickup_row(tx: &Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
     let (kind, reason, second) = match &out.proof {
         Proof::Ticket { .. } => ("ticket", None, None),
         Proof::PhoneCode { .. } => ("phone_code", None, None),
         Proof::Badge { .. } => ("badge", None, None),
-        Proof::Delegate { .. } if only_once => (DELEGATE_ONCE, None, None),
         Proof::Delegate { .. } => ("delegate", None, None),
         Proof::SecondPerson { reason, account_id } => {
             ("second_person", Some(reason.clone()), Some(account_id.clone()))
         }
     };
     let collector = match (&out.collector, &out.proof) {
-        (_, Proof::Delegate { name }) if only_once => Some(name.clone()),
         (Some(name), _) | (None, Proof::Delegate { name }) => Some(name.clone()),
         _ => None,
     };
@@ -240,7 +246,7 @@ fn knows_code(sheet: &JobSheet, code: &str, now: DateTime<Utc>) -> bool {
 fn leave(
     tx: &mut Tx<'_>,
     sheet: &mut JobSheet,
-    step: &crate::craft::job::Move,
+    step: &Move,
     outcome: Outcome,
     more: &serde_json::Value,
 ) -> DeskResult<()> {
@@ -252,54 +258,55 @@ fn leave(
     move_racket(tx, &mut sheet.racket, &Custody::Owner)
 }
 
-/// Gives a racket back as it is; no charge by default.
+/// Gives rackets back as they are, all or none; no charge by default.
 ///
 /// # Errors
 /// As [`hand_out`].
-pub fn give_back(tx: &mut Tx<'_>, job_id: &str, tag: &str, proof: &Proof) -> DeskResult<JobSheet> {
-    go(tx, job_id, tag, proof, JobAction::GiveBack, Outcome::Unstrung)
+pub fn give_back(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Vec<JobSheet>> {
+    go(tx, out, JobAction::GiveBack, |_, _| Ok(Outcome::Unstrung))
 }
 
-/// Gives a cancelled job's racket back.
+/// Gives the rackets of cancelled jobs back.
 ///
 /// # Errors
 /// As [`hand_out`].
-pub fn return_racket(tx: &mut Tx<'_>, job_id: &str, tag: &str, proof: &Proof) -> DeskResult<JobSheet> {
-    let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
-    let begun = !crate::storage::work::attempts_of(tx.db, &sheet.job.id)?.is_empty();
-    let outcome = if begun {
-        Outcome::PartStrung
-    } else {
-        Outcome::Unstrung
-    };
-    go(tx, job_id, tag, proof, JobAction::Return, outcome)
+pub fn return_racket(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Vec<JobSheet>> {
+    go(tx, out, JobAction::Return, |tx, sheet| {
+        let begun = !work::attempts_of(tx.db, &sheet.job.id)?.is_empty();
+        Ok(if begun {
+            Outcome::PartStrung
+        } else {
+            Outcome::Unstrung
+        })
+    })
 }
 
-/// Releases a strung racket straight to court; the skipped check is recorded.
+/// Releases strung rackets straight to court; the skipped check is recorded.
 ///
 /// # Errors
 /// As [`hand_out`].
-pub fn court_release(tx: &mut Tx<'_>, job_id: &str, tag: &str, proof: &Proof) -> DeskResult<JobSheet> {
-    let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
-    end_attempt(tx, &sheet, "court_release")?;
-    go(tx, job_id, tag, proof, JobAction::CourtRelease, Outcome::Strung)
+pub fn court_release(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Vec<JobSheet>> {
+    for id in &out.job_ids {
+        let sheet = JobSheet::of(tx.db, tx.tournament(), id)?;
+        end_attempt(tx, &sheet, "court_release")?;
+    }
+    go(tx, out, JobAction::CourtRelease, |_, _| Ok(Outcome::Strung))
 }
 
 fn go(
     tx: &mut Tx<'_>,
-    job_id: &str,
-    tag: &str,
-    proof: &Proof,
+    out: &HandOut,
     action: JobAction,
-    outcome: Outcome,
-) -> DeskResult<JobSheet> {
-    let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
-    let step = legal::require(tx, &sheet, None, action)?;
-    right_tag(&sheet, tag)?;
-    accept_proof(tx, &sheet, proof)?;
-    sheet.job.station_id = None;
-    leave(tx, &mut sheet, &step, outcome, &json!({"how": action}))?;
-    Ok(sheet)
+    outcome: fn(&mut Tx<'_>, &JobSheet) -> DeskResult<Outcome>,
+) -> DeskResult<Vec<JobSheet>> {
+    let mut gone = Vec::with_capacity(out.job_ids.len());
+    for (mut sheet, step) in those_going(tx, out, action)? {
+        let outcome = outcome(tx, &sheet)?;
+        sheet.job.station_id = None;
+        leave(tx, &mut sheet, &step, outcome, &json!({"how": action}))?;
+        gone.push(sheet);
+    }
+    Ok(gone)
 }
 
 /// Takes a hand-out back within ten minutes: the rackets are on the shelf again.
@@ -317,12 +324,10 @@ pub fn undo_hand_out(tx: &mut Tx<'_>, pickup_id: &str, reason: &str) -> DeskResu
     }
     let record: PickupRecord = from_record(&pickup.record)?;
     let reason = text_member::name(reason, "/reason")?;
-    for (place, id) in record.job_ids.iter().enumerate() {
+    for id in &record.job_ids {
         let mut sheet = JobSheet::of(tx.db, tx.tournament(), id)?;
         let step = legal::require(tx, &sheet, None, JobAction::UndoHandOut)?;
-        if let (0, DELEGATE_ONCE, Some(name)) = (place, record.proof.as_str(), &record.collector) {
-            delegates::may_come_again(tx, &sheet.player.id, name)?;
-        }
+        delegates::may_come_again(tx, &mut sheet)?;
         sheet.job.outcome = None;
         sheet.job.out_at = None;
         moves::settle(

@@ -324,6 +324,8 @@ pub struct JobRecord {
     pub waits_for_string: bool,
     /// A court waits for it.
     pub court_call: Option<CourtCall>,
+    /// Who collected it, where the player had named them for one time.
+    pub collected_once: Option<String>,
 }
 
 impl JobRecord {

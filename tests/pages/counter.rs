@@ -3,7 +3,7 @@ use actix_web::test::TestRequest;
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{form, location, send, shown};
-use crate::day::{code_and_link, hand_in, page, set_up};
+use crate::day::{code_and_link, hand_in, option, page, set_up};
 use crate::harness::Harness;
 
 /// The six digits on the player's page.
@@ -235,6 +235,78 @@ async fn what_a_players_phone_cannot_take_is_said_in_their_language_and_keeps_wh
         "{}",
         last.text
     );
+}
+
+/// Takes two new rackets of one new player in; answers the player's id.
+async fn two_rackets(harness: &Harness) -> String {
+    let form = page(harness, Role::Desk, "/hand-in?mode=new").await;
+    let (frame, string) = (option(&form, "F-16x19"), option(&form, "String A"));
+    let mut fields = vec![
+        ("wish", "new"),
+        ("lines", "2"),
+        ("new_player_name", "Example B."),
+        ("mains_string_id", string.as_str()),
+        ("crosses_string_id", string.as_str()),
+        ("condition", "ok"),
+    ];
+    let lines = ["1", "2"].map(|line| {
+        [
+            ("racket_id", "new"),
+            ("frame_id", frame.as_str()),
+            ("marks", line),
+            ("as_said", "24/23 kg"),
+            ("ready_by", "12:00"),
+        ]
+        .map(|(field, value)| (format!("line_{line}_{field}"), value))
+    });
+    fields.extend(
+        lines
+            .iter()
+            .flatten()
+            .map(|(name, value)| (name.as_str(), *value)),
+    );
+    let taken = location(&send(harness, Role::Desk, "/hand-in", &fields).await);
+    let first = taken.rsplit('=').next().unwrap_or_default();
+    harness.get(Role::Desk, &format!("/v1/jobs/{first}")).await.json["player"]["id"]
+        .as_str()
+        .map(str::to_owned)
+        .expect("whose racket it is")
+}
+
+#[actix_web::test]
+async fn all_that_is_given_back_at_once_goes_with_who_was_named_for_one_time() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let player = two_rackets(&harness).await;
+    let card = format!("/hand-out?player={player}");
+    let name = [
+        ("player_id", player.as_str()),
+        ("how", "name_delegate"),
+        ("delegate_name", "Partner Example"),
+    ];
+    location(&send(&harness, Role::Desk, "/hand-out", &name).await);
+    let shown = page(&harness, Role::Desk, &card).await;
+    let jobs: Vec<&str> = shown
+        .split("name=\"job_id\" value=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .collect();
+    assert_eq!(jobs.len(), 2, "{shown}");
+    let mut giving = vec![
+        ("player_id", player.as_str()),
+        ("how", "give_back"),
+        ("proof", "delegate:Partner Example"),
+    ];
+    let none = send(&harness, Role::Desk, "/hand-out", &giving).await;
+    assert_eq!(none.status, 422);
+    assert!(none.text.contains("Tick the rackets in your hand") && none.text.contains("Partner Example"));
+    giving.extend(jobs.iter().map(|job| ("job_id", *job)));
+    assert_eq!(
+        location(&send(&harness, Role::Desk, "/hand-out", &giving).await),
+        "/hand-out"
+    );
+    let gone = page(&harness, Role::Desk, &card).await;
+    assert!(gone.contains("No racket of theirs is here.") && !gone.contains("Partner Example"));
 }
 
 #[actix_web::test]

@@ -22,7 +22,7 @@ use crate::desk::check_in::{Arrival, check_in};
 use crate::desk::check_racket::{fail_job, finish_job, pass_job};
 use crate::desk::correct_job::correct_job;
 use crate::desk::court_times::due_by::DueBy;
-use crate::desk::hand_out::{court_release, give_back, return_racket};
+use crate::desk::hand_out::{HandOut, court_release, give_back, return_racket};
 use crate::desk::hand_over::hand_over;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::start_job::{StartJob, start_job};
@@ -30,7 +30,7 @@ use crate::desk::steer_job::{
     assign_to_station, change_due, hold_job, release_job, rush_job, unassign_job, unrush_job,
 };
 use crate::desk::tap_phase::{tap_phase, undo_phase};
-use crate::desk::{Desk, DeskResult, Tx, amend_job};
+use crate::desk::{Desk, DeskError, DeskResult, Thing, Tx, amend_job};
 
 type Step = Box<dyn FnOnce(&mut Tx<'_>, &str) -> DeskResult<JobSheet> + Send>;
 
@@ -149,15 +149,9 @@ fn steering(action: JobAction, body: UnreadJson) -> Result<Step, Problem> {
         JobAction::Cancel => with(body, |tx, id, given: CancelEvidence| {
             cancel_job::cancel_job(tx, id, &given.reason, given.charge_decision)
         })?,
-        JobAction::GiveBack => with(body, |tx, id, given: LeaveEvidence| {
-            give_back(tx, id, &given.tag, &given.proof)
-        })?,
-        JobAction::Return => with(body, |tx, id, given: LeaveEvidence| {
-            return_racket(tx, id, &given.tag, &given.proof)
-        })?,
-        JobAction::CourtRelease => with(body, |tx, id, given: LeaveEvidence| {
-            court_release(tx, id, &given.tag, &given.proof)
-        })?,
+        JobAction::GiveBack => leaving(body, give_back)?,
+        JobAction::Return => leaving(body, return_racket)?,
+        JobAction::CourtRelease => leaving(body, court_release)?,
         JobAction::CheckIn => with(body, |tx, id, given: ArrivalEvidence| {
             let arrival = Arrival {
                 condition_ok: given.condition.ok,
@@ -214,4 +208,20 @@ fn with<T: DeserializeOwned + Send + 'static>(
 fn bare(body: UnreadJson, work: fn(&mut Tx<'_>, &str) -> DeskResult<JobSheet>) -> Result<Step, Problem> {
     let _none: NoEvidence = body.read()?;
     Ok(Box::new(work))
+}
+
+/// One racket leaves otherwise than by a pickup.
+fn leaving(
+    body: UnreadJson,
+    go: fn(&mut Tx<'_>, &HandOut) -> DeskResult<Vec<JobSheet>>,
+) -> Result<Step, Problem> {
+    with(body, move |tx, id, given: LeaveEvidence| {
+        let out = HandOut {
+            job_ids: vec![id.to_owned()],
+            tags: vec![given.tag],
+            proof: given.proof,
+            collector: None,
+        };
+        go(tx, &out)?.pop().ok_or(DeskError::NotFound(Thing::Job))
+    })
 }

@@ -10,7 +10,6 @@ use super::visit::Visitor;
 use super::{Shown, delegates, door, hand_out_scan, words};
 use crate::access::tries::TryLimiter;
 use crate::access::{Access, secrets};
-use crate::desk::delegates::has_collected;
 use crate::desk::find::Found;
 use crate::desk::hand_out::{self, HandOut as Leaving, Proof};
 use crate::desk::job_sheet::JobSheet;
@@ -203,35 +202,28 @@ async fn give_out(request: HttpRequest, visitor: Visitor, form: web::Form<Filled
 /// Every ticked racket leaves in the chosen way, all or none.
 fn leave(tx: &mut Tx<'_>, form: &Filled, proof: Proof) -> DeskResult<String> {
     let job_ids: Vec<String> = form.all("job_id").map(str::to_owned).collect();
+    if job_ids.is_empty() {
+        let words = "Tick the rackets in your hand, or scan their tags.";
+        return Err(DeskError::member("/job_ids", "missing_member", words));
+    }
     let mut tags = Vec::new();
     for id in &job_ids {
         // the tick "in my hand" stands for the tag that was compared
         tags.push(JobSheet::of(tx.db, tx.caller.tournament(), id)?.job.code);
     }
-    let one_by_one = match form.get("how") {
+    let leaving = Leaving {
+        job_ids,
+        tags,
+        proof,
+        collector: form.some("collector"),
+    };
+    let without_pickup = match form.get("how") {
         "give_back" => hand_out::give_back,
         "court_release" => hand_out::court_release,
         "return" => hand_out::return_racket,
-        _ => {
-            let leaving = Leaving {
-                job_ids,
-                tags,
-                proof,
-                collector: form.some("collector"),
-            };
-            return Ok(hand_out::hand_out(tx, &leaving)?.id);
-        }
+        _ => return Ok(hand_out::hand_out(tx, &leaving)?.id),
     };
-    if job_ids.is_empty() {
-        let words = "Tick the rackets in your hand, or scan their tags.";
-        return Err(DeskError::member("/job_ids", "missing_member", words));
-    }
-    for (id, tag) in job_ids.iter().zip(&tags) {
-        one_by_one(tx, id, tag, &proof)?;
-    }
-    if let Proof::Delegate { name } = &proof {
-        has_collected(tx, form.get("player_id"), name)?;
-    }
+    without_pickup(tx, &leaving)?;
     Ok(String::new())
 }
 

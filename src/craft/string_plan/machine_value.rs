@@ -84,23 +84,32 @@ fn text(asked: &Tension, set: &str, unit: TensionUnit, factor: f64, set_number: 
     if !same {
         remarks.push(format!("asked {} {}", asked.value(), asked.unit().symbol()));
     }
-    let off = asked.in_unit(unit) - set_number * factor;
-    if off.abs() > TIE && (factor - 1.0).abs() < TIE {
-        let pulled = if off < 0.0 { "over" } else { "under" };
-        remarks.push(format!("{:.2} {symbol} {pulled}", off.abs()));
+    if (factor - 1.0).abs() < TIE {
+        remarks.extend(difference(set_number - asked.in_unit(unit), unit));
     }
-    if (factor - 1.0).abs() >= TIE {
+    let percent = ((factor - 1.0).abs() * 100.0).round();
+    if percent > 0.0 {
         let reads = if factor < 1.0 { "low" } else { "high" };
-        remarks.push(format!(
-            "machine reads {:.0} % {reads}",
-            (factor - 1.0).abs() * 100.0
-        ));
+        remarks.push(format!("machine reads {percent:.0} % {reads}"));
     }
     if remarks.is_empty() {
         format!("SET {set} {symbol}")
     } else {
         format!("SET {set} {symbol} ({})", remarks.join("; "))
     }
+}
+
+/// How far the pull is off what was asked, as finely as a bench reads it; nothing where that is nothing.
+fn difference(off: f64, unit: TensionUnit) -> Option<String> {
+    // kilograms are read to a tenth, pounds to a half: common practice, no source
+    let (read_to, decimals) = match unit {
+        TensionUnit::Kg => (0.1, 1),
+        TensionUnit::Lb => (0.5, 1),
+        TensionUnit::N => (1.0, 0),
+    };
+    let read = ((off.abs() + TIE) / read_to).round() * read_to;
+    let pulled = if off < 0.0 { "under" } else { "over" };
+    (read > 0.0).then(|| format!("{read:.decimals$} {} {pulled}", unit.symbol()))
 }
 
 #[cfg(test)]
@@ -143,12 +152,28 @@ mod tests {
     }
 
     #[test]
-    fn another_unit_goes_to_the_nearest_step_and_tells_the_difference() {
-        // 24 kgf = 52.9109 lbf, by the exact factors
+    fn another_unit_goes_to_the_nearest_step_and_tells_a_difference_that_can_be_read() {
+        // 24 kgf = 52.9109 lbf and 24.2 kgf = 53.3519 lbf, by the exact factors
         check(
             ("24", TensionUnit::Kg),
             &machine(TensionUnit::Lb, "0.5", None),
-            "SET 53.0 lb (asked 24 kg; 0.09 lb over)",
+            "SET 53.0 lb (asked 24 kg)",
+        );
+        check(
+            ("24.2", TensionUnit::Kg),
+            &machine(TensionUnit::Lb, "1", None),
+            "SET 53 lb (asked 24.2 kg; 0.5 lb under)",
+        );
+        // 53 lbf = 24.0404 kgf and 54 lbf = 24.4940 kgf
+        check(
+            ("53", TensionUnit::Lb),
+            &machine(TensionUnit::Kg, "0.1", None),
+            "SET 24.0 kg (asked 53 lb)",
+        );
+        check(
+            ("54", TensionUnit::Lb),
+            &machine(TensionUnit::Kg, "0.2", None),
+            "SET 24.4 kg (asked 54 lb; 0.1 kg under)",
         );
     }
 
@@ -157,7 +182,7 @@ mod tests {
         check(
             ("24.25", TensionUnit::Kg),
             &machine(TensionUnit::Kg, "0.5", None),
-            "SET 24.0 kg (asked 24.25 kg; 0.25 kg under)",
+            "SET 24.0 kg (asked 24.25 kg; 0.3 kg under)",
         );
     }
 
@@ -167,6 +192,11 @@ mod tests {
             ("24.0", TensionUnit::Kg),
             &machine(TensionUnit::Kg, "0.1", Some(0.98)),
             "SET 24.5 kg (asked 24.0 kg; machine reads 2 % low)",
+        );
+        check(
+            ("24.0", TensionUnit::Kg),
+            &machine(TensionUnit::Kg, "0.1", Some(0.997)),
+            "SET 24.1 kg (asked 24.0 kg)",
         );
     }
 }

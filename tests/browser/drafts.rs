@@ -6,6 +6,7 @@ use serde_json::json;
 use crate::busy_day::BusyDay;
 use crate::chromium::TABLET;
 use crate::keys::key;
+use crate::no_script::Bare;
 use crate::page_rules;
 use crate::photos::{choose_photo, shows};
 use crate::tournament::Tournament;
@@ -74,6 +75,38 @@ async fn enter_in_a_wish_takes_it_in_with_the_photo_that_came_along() {
     desk.arrived_at("/hand-in?taken").await;
     desk.reads(".taken", "21 kg").await;
     shows(&desk, ".taken", 1).await;
+    desk.close().await;
+    tournament.admin.close().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn where_no_script_runs_a_scan_takes_the_draft_along_and_enter_in_a_wish_takes_it_in() {
+    let tournament = Tournament::start().await;
+    let day = BusyDay::of(&tournament).await;
+    let second = json!({"player_id": day.returning_player, "frame_id": tournament.id("F4"),
+                        "number": "2", "label_code": "SECOND"});
+    tournament.admin.create("/v1/rackets", second).await;
+    let desk = tournament.screen("desk", TABLET).await;
+    let bare = Bare::new(&desk).await;
+    let card = format!("/hand-in?player={}&mode=change", day.returning_player);
+    bare.open(&card).await;
+    bare.write("#line_1_as_said", "23/22").await;
+    bare.write("#q", "SECOND").await;
+    bare.enter().await;
+    bare.hears("Racket 2 of this drop-off").await;
+    assert_eq!(bare.attribute("#line_1_as_said", "value").await, "23/22");
+    // somebody else's name is offered, and the card stays
+    bare.write("#q", "Example").await;
+    bare.tap(".search button.primary").await;
+    bare.hears("Found").await;
+    assert_eq!(bare.attribute("#line_1_as_said", "value").await, "23/22");
+    desk.picture("hand-in-draft-no-script-tablet").await;
+
+    bare.open(&card).await;
+    bare.write("#line_1_as_said", "21/20").await;
+    bare.enter().await;
+    bare.hears("21 kg").await;
+    bare.hears("Print tag").await;
     desk.close().await;
     tournament.admin.close().await;
 }

@@ -63,15 +63,24 @@ impl<'a> Bare<'a> {
         dev_tools::command(self.0.client(), "Input.insertText", json!({"text": text})).await;
     }
 
+    /// Presses the Enter key, as a scanner does after a code.
+    pub(crate) async fn enter(&self) {
+        for kind in ["keyDown", "keyUp"] {
+            let stroke = json!({"type": kind, "key": "Enter", "code": "Enter", "text": "\r", "windowsVirtualKeyCode": 13});
+            dev_tools::command(self.0.client(), "Input.dispatchKeyEvent", stroke).await;
+        }
+    }
+
     /// A word of the page's root: `lang` or `dir`.
     pub(crate) async fn root(&self, name: &str) -> String {
-        let page = self.ask("DOM.getDocument", json!({"depth": 1})).await;
-        let children = page["root"]["children"].as_array().expect("a document");
-        let html = children
-            .iter()
-            .find(|one| one["nodeName"] == "HTML")
-            .expect("its root");
-        let words: Vec<&str> = html["attributes"]
+        self.attribute("html", name).await
+    }
+
+    /// What the page says of the first part like this, empty where it says nothing.
+    pub(crate) async fn attribute(&self, css: &str, name: &str) -> String {
+        let node = self.node(css).await;
+        let said = self.ask("DOM.getAttributes", json!({"nodeId": node})).await;
+        let words: Vec<&str> = said["attributes"]
             .as_array()
             .expect("attributes")
             .iter()
@@ -85,17 +94,21 @@ impl<'a> Bare<'a> {
         dev_tools::command(self.0.client(), name, parameters).await
     }
 
-    async fn middle(&self, css: &str) -> (f64, f64) {
+    async fn node(&self, css: &str) -> Value {
         let page = self.ask("DOM.getDocument", json!({"depth": 0})).await;
         let asked = json!({"nodeId": page["root"]["nodeId"], "selector": css});
         let found = self.ask("DOM.querySelector", asked).await;
-        let node = json!({"nodeId": found["nodeId"]});
         assert_ne!(
             found["nodeId"],
             0,
             "{css} is not on the page: {}",
             self.spoken().await
         );
+        found["nodeId"].clone()
+    }
+
+    async fn middle(&self, css: &str) -> (f64, f64) {
+        let node = json!({"nodeId": self.node(css).await});
         self.ask("DOM.scrollIntoViewIfNeeded", node.clone()).await;
         let drawn = self.ask("DOM.getBoxModel", node).await;
         let corner = |at: usize| drawn["model"]["border"][at].as_f64().expect("pixels");

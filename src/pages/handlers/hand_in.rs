@@ -193,7 +193,7 @@ async fn take(request: HttpRequest, visitor: Visitor, payload: Payload) -> Shown
     let sent = uploaded::with_photos(&request, payload, hand_in_photos::is_photo).await?;
     let (pictures, wrong) = hand_in_photos::pictures(&sent).await;
     let wrong = hand_in_photos::fault(&wrong);
-    if let Some(show) = sent.form.some("show") {
+    if let Some(show) = hand_in_draft::asked(&sent.form) {
         return hand_in_draft::again(&visitor, sent.form, &show, &pictures, wrong).await;
     }
     if let Some(error) = wrong {

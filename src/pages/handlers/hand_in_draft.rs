@@ -41,6 +41,15 @@ pub fn carried(form: &Filled, wish: Wish) -> Vec<(String, String)> {
         .collect()
 }
 
+/// How the form is to be shown instead of taken in. Where no script runs the box for scans is a field of this form,
+/// and Enter in any field means the scan if there is one.
+pub fn asked(form: &Filled) -> Option<String> {
+    match form.some("show")?.as_str() {
+        "enter" => form.some("q").map(|_| "found".to_owned()),
+        other => Some(other.to_owned()),
+    }
+}
+
 /// The same form as `show` asks for it; `wrong` is what ails a photo that came along.
 pub async fn again(
     visitor: &Visitor,
@@ -82,6 +91,19 @@ pub async fn again(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn enter_is_a_scan_where_one_was_made_and_takes_in_otherwise() {
+        let mut form = Filled::default();
+        assert_eq!(asked(&form), None);
+        form.put("show", "enter");
+        form.put("q", " ");
+        assert_eq!(asked(&form), None);
+        form.put("q", "LABEL");
+        assert_eq!(asked(&form).as_deref(), Some("found"));
+        form.put("show", "more");
+        assert_eq!(asked(&form).as_deref(), Some("more"));
+    }
 
     #[test]
     fn what_a_way_of_ordering_does_not_show_is_carried_and_nothing_twice() {

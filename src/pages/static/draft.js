@@ -15,6 +15,11 @@ const hasPhoto = () => [...form.elements].some((field) => (field.type === "file"
 const deskIsThere = () => !form.querySelector("[name=show]:disabled");
 
 if (form && search) {
+  // without this module the box for scans is a field of the form; with it a form that holds nothing yet is left for the scan
+  search.querySelector("button[hidden]").remove();
+  for (const part of search.querySelectorAll("[form=take-in]")) for (const name of ["form", "formnovalidate", "disabled"]) part.removeAttribute(name);
+  search.querySelector("button").removeAttribute("name");
+
   const show = Object.assign(document.createElement("button"), { name: "show", value: "found", formNoValidate: true, hidden: true });
   const asked = Object.assign(document.createElement("input"), { type: "hidden", name: "q" });
   search.addEventListener("submit", (event) => {

@@ -99,17 +99,17 @@ fn text(asked: &Tension, set: &str, unit: TensionUnit, factor: f64, set_number: 
     }
 }
 
-/// How far the pull is off what was asked, as finely as a bench reads it; nothing where that is nothing.
+/// How far the pull is off what was asked; nothing where no bench reads it.
 fn difference(off: f64, unit: TensionUnit) -> Option<String> {
-    // kilograms are read to a tenth, pounds to a half: common practice, no source
-    let (read_to, decimals) = match unit {
-        TensionUnit::Kg => (0.1, 1),
-        TensionUnit::Lb => (0.5, 1),
-        TensionUnit::N => (1.0, 0),
+    // half of the finest step that is read, 0.1 kg, 0.5 lb or 1 N: common practice, no source
+    let (least, decimals) = match unit {
+        TensionUnit::Kg => (0.05, 1),
+        TensionUnit::Lb => (0.25, 1),
+        TensionUnit::N => (0.5, 0),
     };
-    let read = ((off.abs() + TIE) / read_to).round() * read_to;
+    let told = off.abs() + TIE;
     let pulled = if off < 0.0 { "under" } else { "over" };
-    (read > 0.0).then(|| format!("{read:.decimals$} {} {pulled}", unit.symbol()))
+    (told >= least).then(|| format!("{told:.decimals$} {} {pulled}", unit.symbol()))
 }
 
 #[cfg(test)]
@@ -162,7 +162,7 @@ mod tests {
         check(
             ("24.2", TensionUnit::Kg),
             &machine(TensionUnit::Lb, "1", None),
-            "SET 53 lb (asked 24.2 kg; 0.5 lb under)",
+            "SET 53 lb (asked 24.2 kg; 0.4 lb under)",
         );
         // 53 lbf = 24.0404 kgf and 54 lbf = 24.4940 kgf
         check(

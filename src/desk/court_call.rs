@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::json;
 
 use crate::craft::custody::Custody;
-use crate::craft::job::{JobAction, JobState, RushLevel};
+use crate::craft::job::{JobAction, JobState, RushLevel, check};
 use crate::craft::roles::Role;
 use crate::desk::court_times::due_by::DueBy;
 use crate::desk::hand_in::{self, HandIn};
@@ -13,7 +13,8 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::Purpose;
 use crate::desk::register_racket::move_racket;
 use crate::desk::{
-    DeskError, DeskResult, Reason, Tx, carry_racket, hand_out, hear_wish, legal, steer_job, text_member,
+    DeskError, DeskResult, Reason, Tx, carry_racket, hand_out, hear_wish, legal, moves, steer_job,
+    text_member,
 };
 use crate::storage::{accounts, jobs, rackets, to_record};
 
@@ -57,6 +58,10 @@ pub struct Called {
 /// [`DeskError::StateForbids`] for a change of a racket that is in already.
 pub fn call(tx: &mut Tx<'_>, called: &Called) -> DeskResult<JobSheet> {
     tx.caller.must_be(&CALLERS)?;
+    if called.court.trim().is_empty() {
+        let detail = "Choose the court, or write where the player is.";
+        return Err(DeskError::member("/court", "missing_member", detail));
+    }
     let court = text_member::name(&called.court, "/court")?;
     if let Some(id) = &called.runner_id {
         let runner = accounts::find(tx.db, tx.tournament(), id)?.filter(|account| account.active);
@@ -71,7 +76,7 @@ pub fn call(tx: &mut Tx<'_>, called: &Called) -> DeskResult<JobSheet> {
     let id = match open {
         Some(job) if called.change.is_some() => {
             let detail = format!(
-                "{} is in already: change its spec on its own page, then call without a change.",
+                "{} is in already, to be strung as it was asked: call it without a change.",
                 job.code
             );
             return Err(DeskError::member("/change", "invalid_value", detail));
@@ -172,7 +177,27 @@ pub fn bring_back(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<()> {
     if sheet.racket.custody == Custody::Runner.to_string() {
         move_racket(tx, &mut sheet.racket, &place)?;
     }
-    tx.emit("job.court_call_ended", job_id, &json!({"state": sheet.job.state}))
+    tx.emit("job.court_call_ended", job_id, &json!({"state": sheet.job.state}))?;
+    hurry_no_more(tx, &mut sheet)
+}
+
+/// What the call put before all others takes its turn again, whoever ended the call.
+fn hurry_no_more(tx: &mut Tx<'_>, sheet: &mut JobSheet) -> DeskResult<()> {
+    if sheet.job.rush.as_deref() != Some(RushLevel::Court.as_str()) {
+        return Ok(());
+    }
+    let facts = legal::facts(tx.db, sheet, None, tx.now)?;
+    // on the machine or later it is too late to give way
+    let Ok(step) = check(&facts, Role::Coordinator, JobAction::Unrush) else {
+        return Ok(());
+    };
+    sheet.job.rush = None;
+    moves::note(
+        tx,
+        sheet,
+        &step,
+        json!({"reason": "the court does not wait any more"}),
+    )
 }
 
 /// The call of a job, if it is the caller's to run.

@@ -26,7 +26,7 @@ async fn d18_a_court_calls_and_a_runner_delivers() {
     desk.click(&format!("input[name=runner_id][value={runner_id}]"))
         .await;
     desk.picture("court-call-tablet").await;
-    desk.tap("Before all others").await;
+    desk.tap("To the court, before all others").await;
     desk.reads("#runs", "Court 2").await;
     runs.reads("#runs", "Court 2").await;
     let called = job_of(&tournament, &day.returning_racket).await;
@@ -39,7 +39,7 @@ async fn d18_a_court_calls_and_a_runner_delivers() {
         .await;
     desk.click(&format!("input[name=runner_id][value={runner_id}]"))
         .await;
-    desk.tap("Before all others").await;
+    desk.tap("To the court, before all others").await;
     desk.reads("#runs", "Court 1").await;
     runs.tap("Picked up").await;
     runs.tap("Delivered: chair umpire").await;
@@ -54,11 +54,50 @@ async fn d18_a_court_calls_and_a_runner_delivers() {
     desk.open(&format!("/court-call?player={}&court=Court%201", day.player))
         .await;
     who_is_on_court_stands_ready(&tournament, &desk).await;
+    a_call_that_is_not_complete_keeps_what_was_typed(&tournament, &desk, &day).await;
     let broken = page_rules::broken(&desk, "court-call").await;
     assert!(broken.is_empty(), "{}", broken.join("\n"));
     for screen in [desk, runs, tournament.admin] {
         screen.close().await;
     }
+}
+
+/// Without a court the page says so and loses nothing; a place with a long name leaves room for the rest of its line,
+/// and a racket that is not needed any more takes its turn in the queue again.
+async fn a_call_that_is_not_complete_keeps_what_was_typed(
+    tournament: &Tournament,
+    desk: &Screen,
+    day: &BusyDay,
+) {
+    let racket = tournament.id("P6/1");
+    desk.open(&format!("/court-call?player={}", tournament.id("P6")))
+        .await;
+    desk.click(&format!("input[name=racket_id][value={racket}]"))
+        .await;
+    desk.tap("To the court, before all others").await;
+    desk.reads(".problem", "Choose the court").await;
+    desk.appears(&format!("input[name=racket_id][value={racket}]:checked"))
+        .await;
+    desk.fill("#other_court", "Practice hall behind the centre court, gate 14")
+        .await;
+    desk.tap("To the court, before all others").await;
+    desk.reads("#runs", "gate 14").await;
+    desk.picture("court-call-long-place-tablet").await;
+    const OVER: &str = "const [li] = [...document.querySelectorAll('.runs li')].filter(one => one.innerText.includes('gate 14')); \
+        const boxes = [...li.querySelectorAll('.court-name, .chip, .code, p, .button')].map(one => [one, one.getBoundingClientRect()]); \
+        return boxes.flatMap(([a, x]) => boxes.filter(([b, y]) => a !== b && !a.contains(b) && !b.contains(a) \
+            && x.left < y.right - 1 && y.left < x.right - 1 && x.top < y.bottom - 1 && y.top < x.bottom - 1) \
+            .map(([b]) => `${a.innerText} over ${b.innerText}`))";
+    let over = desk.run(OVER, json!([])).await;
+    assert_eq!(over, json!([]), "parts of a run lie over each other");
+    assert_eq!(job_of(tournament, racket).await["flags"]["rush"], "court");
+    desk.click(&format!(
+        "form[action='/court-call/{}'] [value=bring_back]",
+        day.late
+    ))
+    .await;
+    desk.reads_no_more("#runs", "gate 14").await;
+    assert_eq!(job_of(tournament, racket).await["flags"]["rush"], Value::Null);
 }
 
 /// A match begins: its player and court are one touch, without a name typed; it ends, and they are gone.

@@ -7,6 +7,7 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, photos, words};
+use crate::craft::job::JobState;
 use crate::craft::match_times::day_state::MatchPhase;
 use crate::craft::roles::Role;
 use crate::desk::court_call::{self, CALLERS, Called, RUNNERS};
@@ -15,6 +16,7 @@ use crate::desk::find::{self, Found, PlayerCard, RacketOnCard};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::accounts::Account;
 use crate::desk::reads::photos::Photo;
+use crate::desk::spare::note_spare;
 use crate::desk::{DeskError, DeskResult, Tx, overview};
 use crate::pages::parts::Choice;
 use crate::pages::views::court_call::{Caller, CourtCall, OnCourt, Run};
@@ -62,6 +64,8 @@ async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
             _ => None,
         };
         let player = owner(&hits).or(asked);
+        let mut open = overview::sheets_in(db, &tournament, &OPEN)?;
+        note_spare(db, &tournament, now, &mut open)?;
         Ok(Seen {
             boards: board::boards(db, &tournament, now, &memory)?,
             names: board::player_names(db, &tournament)?,
@@ -71,7 +75,7 @@ async fn seen(visitor: &Visitor, form: &Filled) -> DeskResult<Seen> {
             },
             hits,
             people: overview::all_accounts(db, &tournament)?,
-            open: overview::sheets_in(db, &tournament, &OPEN)?,
+            open,
             photos: Vec::new(),
         })
     });
@@ -86,13 +90,27 @@ async fn screen(visitor: &Visitor, form: &Filled) -> Result<CourtCall, Failure> 
     let ids = called.map(|sheet| sheet.racket.id.clone()).collect();
     seen.photos = photos::of_rackets(visitor, ids).await?;
     let court = form.get("court");
-    let mut players = on_court(visitor, &seen).await?;
-    players.extend(seen.hits.players.iter().map(|player| OnCourt {
+    let playing = on_court(visitor, &seen).await?;
+    let plays_on = |id: &str| playing.iter().find(|one| one.player_id == id);
+    let calling = seen.card.as_ref().filter(|_| may_call);
+    let calling = calling.map(|card| {
+        let known = plays_on(&card.player.id).map(|one| one.court.as_str());
+        caller(&seen, card, form, known.unwrap_or_default())
+    });
+    let mut players = playing;
+    // whoever is shown below is not asked for again
+    let others = seen.hits.players.iter().filter(|one| {
+        let shown = calling.as_ref().map(|whose| whose.player_id.as_str());
+        shown != Some(one.id.as_str())
+    });
+    players.extend(others.map(|player| OnCourt {
+        player_id: player.id.clone(),
         court: String::new(),
         player: player.display_name.clone(),
         href: address(court, &player.id),
     }));
     players.extend(seen.hits.numbered.iter().map(|sheet| OnCourt {
+        player_id: sheet.player.id.clone(),
         court: String::new(),
         player: format!(
             "{}, {}",
@@ -111,11 +129,7 @@ async fn screen(visitor: &Visitor, form: &Filled) -> Result<CourtCall, Failure> 
         may_call,
         court: court.to_owned(),
         query: form.get("q").to_owned(),
-        calling: seen
-            .card
-            .as_ref()
-            .filter(|_| may_call)
-            .map(|card| caller(&seen, card, form)),
+        calling,
         players: if may_call { players } else { Vec::new() },
         runs: runs(visitor, &seen),
     })
@@ -148,6 +162,7 @@ async fn on_court(visitor: &Visitor, seen: &Seen) -> DeskResult<Vec<OnCourt>> {
             let card = find::card(db, &tournament, &id)?;
             named.push(OnCourt {
                 href: address(&court, &id),
+                player_id: id,
                 player: card.player.display_name,
                 court,
             });
@@ -157,35 +172,24 @@ async fn on_court(visitor: &Visitor, seen: &Seen) -> DeskResult<Vec<OnCourt>> {
     named.await
 }
 
-fn caller(seen: &Seen, card: &PlayerCard, form: &Filled) -> Caller {
+/// What is asked about a player's call; `plays_on` is the court they are on now, if that is known.
+fn caller(seen: &Seen, card: &PlayerCard, form: &Filled, plays_on: &str) -> Caller {
     let scanned = match (&seen.hits.job, &seen.hits.racket) {
         (Some(sheet), _) => Some(&sheet.racket.id),
         (None, racket) => racket.as_ref().map(|racket| &racket.id),
     };
     let chosen = scanned.map_or_else(|| form.get("racket_id"), String::as_str);
-    let court = form.get("court");
-    let mut rackets: Vec<Choice> = card
-        .rackets
+    let (known, never): (Vec<_>, Vec<_>) = card.rackets.iter().partition(|one| one.last.is_some());
+    let mut rackets: Vec<Choice> = known
         .iter()
         .map(|one| {
-            let marks = words::racket(&one.record);
-            let label = format!("{marks}, {}", one.frame.name);
-            Choice::new(one.racket.id.clone(), label.trim_start_matches(", "))
+            Choice::new(one.racket.id.clone(), named(one))
                 .hint(where_it_is(one))
                 .chosen(one.racket.id == chosen)
         })
         .collect();
     if let ([only], true) = (rackets.as_mut_slice(), chosen.is_empty()) {
         only.chosen = true;
-    }
-    let boards = seen.boards.first();
-    let mut courts: Vec<Choice> = boards
-        .iter()
-        .flat_map(|board| &board.plan.order.courts)
-        .map(|one| Choice::new(one.label.clone(), one.label.clone()).chosen(one.label == court))
-        .collect();
-    if !court.is_empty() && !courts.iter().any(|one| one.chosen) {
-        courts.push(Choice::new(court, court).chosen(true));
     }
     let runner = form.get("runner_id");
     let mut runners = vec![Choice::new("", "whoever is free").chosen(runner.is_empty())];
@@ -199,27 +203,66 @@ fn caller(seen: &Seen, card: &PlayerCard, form: &Filled) -> Caller {
     Caller {
         player: card.player.display_name.clone(),
         player_id: card.player.id.clone(),
+        may_change: known.iter().any(|one| !is_here(one)) || form.some("change").is_some(),
         rackets,
-        courts,
+        never_strung: never.into_iter().map(named).collect(),
+        courts: courts(seen, form, plays_on),
+        other_court: form.get("other_court").to_owned(),
+        change: form.get("change").to_owned(),
         runners,
     }
 }
 
+/// The courts of the day; the one that was chosen or that the player is on is taken already.
+fn courts(seen: &Seen, form: &Filled, plays_on: &str) -> Vec<Choice> {
+    let court = form.some("court").unwrap_or_else(|| plays_on.to_owned());
+    let today = seen.boards.first().into_iter();
+    let mut courts: Vec<Choice> = today
+        .flat_map(|board| &board.plan.order.courts)
+        .map(|one| Choice::new(one.label.clone(), one.label.clone()).chosen(one.label == court))
+        .collect();
+    if !court.is_empty() && !courts.iter().any(|one| one.chosen) {
+        courts.push(Choice::new(court.clone(), court).chosen(true));
+    }
+    courts
+}
+
+/// "racket 3, Frame One 16x19".
+fn named(one: &RacketOnCard) -> String {
+    let label = format!("{}, {}", words::racket(&one.record), one.frame.name);
+    label.trim_start_matches(", ").to_owned()
+}
+
+fn is_here(one: &RacketOnCard) -> bool {
+    one.last.as_ref().is_some_and(|sheet| sheet.job.state != "out")
+}
+
 fn where_it_is(one: &RacketOnCard) -> String {
-    match &one.last {
-        Some(sheet) if sheet.job.state != "out" => {
-            format!(
-                "here as {}, {}",
-                sheet.job.code,
-                sheet.job.state.replace('_', " ")
-            )
-        }
-        Some(sheet) => {
+    let Some(sheet) = &one.last else {
+        return String::new();
+    };
+    match sheet.job.state.parse() {
+        _ if !is_here(one) => {
             let pulls = [&sheet.spec.mains.tension, &sheet.spec.crosses.tension].map(words::tension);
             format!("not here: taken in, {} / {} again", pulls[0], pulls[1])
         }
-        None => "not strung here before: take it in on Hand In".to_owned(),
+        Ok(JobState::Ready) => format!("here as {}, ready: only a runner is missing", sheet.job.code),
+        Ok(state) => format!("here as {}, {}", sheet.job.code, state.words()),
+        Err(_) => format!("here as {}", sheet.job.code),
     }
+}
+
+/// Where a called racket is meanwhile, and by when it can be fetched: "on the machine, Station 2, about 14:20".
+fn meanwhile(visitor: &Visitor, sheet: &JobSheet, on_its_way: bool) -> String {
+    let state = match sheet.job.state.parse() {
+        _ if on_its_way => return "on its way".to_owned(),
+        Ok(JobState::Ready) | Err(_) => return String::new(),
+        Ok(state) => state.words().to_owned(),
+    };
+    let at = sheet.station_name.iter().map(|name| format!(", {name}"));
+    let about = sheet.spare.iter();
+    let about = about.map(|spare| format!(", ready about {}", visitor.time(spare.ready_at)));
+    std::iter::once(state).chain(at).chain(about).collect()
 }
 
 fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
@@ -246,6 +289,7 @@ fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
                 racket: words::racket(&sheet.racket_record),
                 slot: overview::slot_of(sheet).unwrap_or_default(),
                 state: words::state_chip(sheet, visitor.now),
+                meanwhile: meanwhile(visitor, sheet, run.picked_up_at.is_some()),
                 photos: photos::of_job(visitor, &seen.photos, sheet),
                 told: format!("called {minutes} min ago, runs: {who}"),
                 may_pick_up: ready && run.picked_up_at.is_none(),

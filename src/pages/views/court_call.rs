@@ -33,6 +33,7 @@ pub struct CourtCall {
 pub struct OnCourt {
     pub court: String,
     pub player: String,
+    pub player_id: String,
     pub href: String,
 }
 
@@ -43,7 +44,13 @@ pub struct Caller {
     pub player_id: String,
     /// Value: the racket; hint: where it is and how it is strung.
     pub rackets: Vec<Choice>,
+    /// Those that have no spec to repeat: they are taken in on Hand In first.
+    pub never_strung: Vec<String>,
+    /// Whether one of them can be asked for in another way.
+    pub may_change: bool,
+    pub change: String,
     pub courts: Vec<Choice>,
+    pub other_court: String,
     pub runners: Vec<Choice>,
 }
 
@@ -57,6 +64,8 @@ pub struct Run {
     pub racket: String,
     pub slot: String,
     pub state: Chip,
+    /// Until it is ready, and on its way: "on the machine, Station 2, ready about 14:20".
+    pub meanwhile: String,
     /// "called 7 min ago, Ana runs".
     pub told: String,
     /// Of its marks, for who fetches it from the shelf.
@@ -83,12 +92,17 @@ mod tests {
             players: vec![OnCourt {
                 court: "Court 2".into(),
                 player: "Example A.".into(),
+                player_id: "ply_1".into(),
                 href: "/court-call?court=Court%202&player=ply_1".into(),
             }],
             calling: Some(Caller {
                 player: "Example A.".into(),
                 player_id: "ply_1".into(),
                 rackets: vec![Choice::new("rkt_1", "1 dot").hint("with its owner").chosen(true)],
+                never_strung: vec!["racket 2".into()],
+                may_change: true,
+                change: "one kilo down".into(),
+                other_court: String::new(),
                 courts: vec![Choice::new("Court 2", "Court 2").chosen(true)],
                 runners: vec![Choice::new("", "whoever is free").chosen(true)],
             }),
@@ -100,6 +114,7 @@ mod tests {
                 racket: "1 dot".into(),
                 slot: "B4".into(),
                 state: Chip::new(ChipKind::Ready, "ready"),
+                meanwhile: "on its way".into(),
                 told: "called 7 min ago".into(),
                 photos: Photos::default(),
                 may_pick_up: true,
@@ -107,7 +122,18 @@ mod tests {
             }],
         };
         let html = rendered("court-call", &page);
-        assert!(words(&html).contains("called 7 min ago"), "{html}");
+        let text = words(&html);
+        assert!(
+            text.contains("on its way") && text.contains("called 7 min ago"),
+            "{html}"
+        );
+        assert!(
+            text.contains("racket 2 was not strung here before") && html.contains("/hand-in?player=ply_1")
+        );
+        assert!(
+            html.contains("value=\"one kilo down\""),
+            "what was typed stays: {html}"
+        );
         assert!(html.contains("value=\"pick_up\"") && html.contains("name=\"to\""));
     }
 }

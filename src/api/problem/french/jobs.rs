@@ -8,8 +8,12 @@ pub(super) const JOBS: &[(&str, &str)] = &[
         "Personne de ce tournoi n’a ce compte ; choisissez qui court.",
     ),
     (
-        "{} is in already: change its spec on its own page, then call without a change.",
-        "{} est déjà là : changez son souhait sur sa page, puis appelez sans changement.",
+        "{} is in already, to be strung as it was asked: call it without a change.",
+        "{} est déjà là, à corder comme demandé : appelez-la sans changement.",
+    ),
+    (
+        "Choose the court, or write where the player is.",
+        "Choisissez le court, ou écrivez où se trouve le joueur.",
     ),
     (
         "Choose the racket that broke.",

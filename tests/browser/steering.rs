@@ -3,7 +3,7 @@ use std::time::Duration;
 
 use serde_json::json;
 
-use crate::chromium::{LAPTOP, TABLET, WALL};
+use crate::chromium::{LAPTOP, PHONE, TABLET, WALL};
 use crate::dev_tools;
 use crate::screen::Screen;
 use crate::tournament::Tournament;
@@ -107,6 +107,24 @@ async fn d07_on_the_floor_the_price_is_read_before_the_button_and_the_tablets_fo
     }
 }
 
+/// What is wrong with the drawing's width on the open Floor: it fills its place on a laptop and is never cramped.
+async fn width_not_used(floor: &Screen) -> Vec<String> {
+    let mut wrong = Vec::new();
+    for size in [(1440, 900), LAPTOP, PHONE] {
+        floor.chromium.resize(size).await;
+        let script = "const place = document.querySelector('.lane-drawing'), drawn = place.querySelector('.floor');\
+                      return [place.clientWidth, drawn.getBoundingClientRect().width, place.scrollWidth]";
+        let widths = floor.run(script, json!([])).await;
+        let [place, drawn, scrolled] = [0, 1, 2].map(|n| widths[n].as_f64().expect("pixels"));
+        let fits = drawn > place - 2.0 && drawn >= 874.0 && scrolled <= drawn + 2.0;
+        if !fits || (size.0 > 1300 && drawn > place + 2.0) {
+            wrong.push(format!("{} px: {widths}", size.0));
+        }
+    }
+    floor.chromium.resize(LAPTOP).await;
+    wrong
+}
+
 /// The middle of the first element that matches, where a pointer meets it.
 async fn middle(screen: &Screen, css: &str) -> (f64, f64) {
     let script = "const box = document.querySelector(arguments[0]).getBoundingClientRect();\
@@ -141,6 +159,7 @@ async fn d07_a_job_dragged_to_another_lane_shows_the_price_of_the_move_first() {
     let floor = tournament.screen("coordinator", LAPTOP).await;
     floor.open("/floor").await;
     floor.reads("#numbers", code).await;
+    assert_eq!(width_not_used(&floor).await, [] as [String; 0]);
     floor
         .run(
             "document.querySelector('.lane-drawing').scrollIntoView({block: 'center'})",

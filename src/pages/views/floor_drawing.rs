@@ -1,8 +1,9 @@
 //! The lanes of the Floor as a drawing on a time axis. The page has the same numbers in a table, so readers skip this.
 use std::fmt::Write;
 
-/// Pixels of a minute.
-const PER_MINUTE: i64 = 5;
+/// Pixels of a minute where the screen is narrow; the drawing fills a wider one, so places along the axis are
+/// hundredths of its width. Texts and marks keep their size.
+const LEAST_PER_MINUTE: i64 = 5;
 /// Pixels of a lane, as in `floor.css`.
 const LANE: i64 = 76;
 /// Pixels of the axis above the lanes, as in `floor.css`.
@@ -66,8 +67,16 @@ pub struct Drawing {
 }
 
 impl Drawing {
-    fn x(&self, minute: i64) -> i64 {
-        (minute.clamp(self.from, self.to) - self.from) * PER_MINUTE
+    /// Where a minute is, such as "12.5%".
+    fn x(&self, minute: i64) -> String {
+        self.wide(minute.clamp(self.from, self.to) - self.from)
+    }
+
+    /// How wide so many minutes are.
+    fn wide(&self, minutes: i64) -> String {
+        // thousandths of a hundredth, cut off: no pixel is wrong on any screen
+        let parts = minutes * 100_000 / (self.to - self.from).max(1);
+        format!("{}.{:03}%", parts / 1000, parts % 1000)
     }
 
     fn shows(&self, minute: i64) -> bool {
@@ -78,10 +87,12 @@ impl Drawing {
     #[must_use]
     pub fn svg(&self) -> String {
         let lanes = i64::try_from(self.lanes.len()).unwrap_or(0);
-        let (width, height) = (self.x(self.to), AXIS + LANE * lanes);
+        let (least, height) = ((self.to - self.from) * LEAST_PER_MINUTE, AXIS + LANE * lanes);
+        // the empty one keeps the narrowest width open; pages have no styles of their own
         let mut out = format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"floor\" width=\"{width}\" height=\"{height}\" \
-             viewBox=\"0 0 {width} {height}\" aria-hidden=\"true\">"
+            "<svg width=\"{least}\" height=\"0\" aria-hidden=\"true\"></svg>\
+             <svg xmlns=\"http://www.w3.org/2000/svg\" class=\"floor\" width=\"100%\" height=\"{height}\" \
+             aria-hidden=\"true\">"
         );
         for (minute, label) in &self.marks {
             let x = self.x(*minute);
@@ -102,7 +113,7 @@ impl Drawing {
             };
             put(
                 &mut out,
-                format_args!("<rect {class} x=\"0\" y=\"{top}\" width=\"{width}\" height=\"{LANE}\"/>"),
+                format_args!("<rect {class} x=\"0\" y=\"{top}\" width=\"100%\" height=\"{LANE}\"/>"),
             );
             for block in &lane.blocks {
                 self.block(&mut out, block, top);
@@ -113,18 +124,16 @@ impl Drawing {
             &mut out,
             format_args!(
                 "<line class=\"now\" x1=\"{x}\" y1=\"{AXIS}\" x2=\"{x}\" y2=\"{height}\"/>\
-                 <path class=\"now-mark\" d=\"M{x} {AXIS} l-7 -10 h14 z\"/></svg>"
+                 <svg x=\"{x}\"><path class=\"now-mark\" d=\"M0 {AXIS} l-7 -10 h14 z\"/></svg></svg>"
             ),
         );
         out
     }
 
     fn block(&self, out: &mut String, block: &Block, top: i64) {
-        let (left, right) = (self.x(block.begins), self.x(block.ends));
-        let (width, ready) = (
-            (right - left).max(PER_MINUTE),
-            self.x(block.begins + block.set_up),
-        );
+        let [begins, ends] = [block.begins, block.ends].map(|minute| minute.clamp(self.from, self.to));
+        let set_up = block.set_up.min(ends - begins).max(0);
+        let (left, width) = (self.x(begins), self.wide((ends - begins).max(1)));
         let (y, floor) = (top + BLOCK_TOP, top + BLOCK_TOP + BLOCK);
         let class = match block.fill {
             Fill::Present => "block block-present",
@@ -148,27 +157,27 @@ impl Drawing {
                 out,
                 format_args!(
                     "<rect class=\"set-up\" x=\"{left}\" y=\"{y}\" width=\"{}\" height=\"{BLOCK}\"/>",
-                    ready - left
+                    self.wide(set_up)
                 ),
             );
         }
         put(
             out,
             format_args!(
-                "<text class=\"code\" x=\"{}\" y=\"{}\">{}{}</text></a>",
-                ready.max(left) + 5,
+                "<text class=\"code\" x=\"{}\" dx=\"5\" y=\"{}\">{}{}</text></a>",
+                self.x(begins + set_up),
                 y + 26,
                 block.glyph,
                 escaped(&block.code)
             ),
         );
-        self.due_mark(out, block, right, floor);
+        self.due_mark(out, block, &self.x(ends), floor);
         if let Some(plays) = block.plays.filter(|plays| self.shows(*plays)) {
             let x = self.x(plays);
             put(
                 out,
                 format_args!(
-                    "<path class=\"plays\" d=\"M{x} {} l6 7 l-6 7 l-6 -7 z\"/>",
+                    "<svg x=\"{x}\"><path class=\"plays\" d=\"M0 {} l6 7 l-6 7 l-6 -7 z\"/></svg>",
                     floor + 6
                 ),
             );
@@ -176,7 +185,7 @@ impl Drawing {
     }
 
     /// A wedge at the due time, tied to the end of its block.
-    fn due_mark(&self, out: &mut String, block: &Block, end: i64, floor: i64) {
+    fn due_mark(&self, out: &mut String, block: &Block, end: &str, floor: i64) {
         if !self.shows(block.due) {
             return;
         }
@@ -189,9 +198,9 @@ impl Drawing {
         put(
             out,
             format_args!(
-                "<path class=\"{class}-tie\" d=\"M{end} {floor} V{line} H{x}\"/>\
-                 <path class=\"{class}\" d=\"M{} {} h14 l-7 12 z\"/>",
-                x - 7,
+                "<line class=\"{class}-tie\" x1=\"{end}\" y1=\"{floor}\" x2=\"{end}\" y2=\"{line}\"/>\
+                 <line class=\"{class}-tie\" x1=\"{end}\" y1=\"{line}\" x2=\"{x}\" y2=\"{line}\"/>\
+                 <svg x=\"{x}\"><path class=\"{class}\" d=\"M-7 {} h14 l-7 12 z\"/></svg>",
                 line - 6
             ),
         );
@@ -250,11 +259,14 @@ mod tests {
     }
 
     #[test]
-    fn a_minute_is_five_pixels_and_a_lane_keeps_its_height() {
+    fn the_axis_takes_the_whole_width_and_a_minute_is_never_less_than_five_pixels() {
         let svg = drawing().svg();
-        assert!(svg.contains("width=\"900\" height=\"184\""), "{svg}");
-        // begins ten minutes after the axis and takes twenty-seven
-        assert!(svg.contains("x=\"50\" y=\"40\" width=\"135\""), "{svg}");
+        assert!(
+            svg.contains("width=\"100%\" height=\"184\"") && svg.contains("width=\"900\" height=\"0\""),
+            "{svg}"
+        );
+        // begins ten minutes after the axis of 180 and takes twenty-seven
+        assert!(svg.contains("x=\"5.555%\" y=\"40\" width=\"15.000%\""), "{svg}");
         assert!(svg.contains("&lt;Example&gt;") && !svg.contains("<Example>"));
     }
 

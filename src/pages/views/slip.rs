@@ -35,6 +35,22 @@ pub struct Slip {
     pub cautions: Vec<String>,
 }
 
+/// So many letters of names leave the drawing its size.
+const ROOMY: usize = 110;
+
+impl Slip {
+    /// Whether the names take so much of the card that the drawing gives way.
+    fn is_crowded(&self) -> bool {
+        let names = [
+            &self.player,
+            &self.racket,
+            &self.mains.string,
+            &self.crosses.string,
+        ];
+        names.iter().map(|name| name.chars().count()).sum::<usize>() > ROOMY
+    }
+}
+
 /// A step, or a run of steps that are alike.
 #[derive(Clone, Debug)]
 pub struct SlipStep {

@@ -80,7 +80,7 @@ async fn screen(visitor: &Visitor, form: &Filled, problem: Option<Problem>) -> R
     }
     own.sort_by(|one, other| one.owner.cmp(&other.owner));
     let mut slots: Vec<Slot> = here.shelf.iter().map(|sheet| slot(visitor, sheet)).collect();
-    slots.sort_by(|one, other| one.slot.cmp(&other.slot));
+    slots.sort_by_cached_key(|one| along_the_shelf(&one.slot));
     let mut shell = visitor.shell("Shelf & Stock", "Stock", "stock,jobs,rackets")?;
     let page = Stock {
         strings: strings.collect(),
@@ -146,6 +146,13 @@ fn reach(jobs: i64) -> String {
 /// "73.4 m", cut down: what is shown is there.
 fn metres(length_mm: i64) -> String {
     format!("{}.{} m", length_mm / 1000, length_mm % 1000 / 100)
+}
+
+/// As a person walks along the boards: A6 before A10 before B1.
+fn along_the_shelf(slot: &str) -> (String, u32, String) {
+    let digits = slot.find(|one: char| one.is_ascii_digit()).unwrap_or(slot.len());
+    let (board, number) = slot.split_at(digits);
+    (board.to_owned(), number.parse().unwrap_or(0), slot.to_owned())
 }
 
 fn slot(visitor: &Visitor, sheet: &JobSheet) -> Slot {
@@ -293,5 +300,17 @@ async fn kept(visitor: &Visitor, form: &Filled, done: DeskResult<String>) -> Sho
             let page = screen(visitor, form, Some(problem)).await?;
             visitor.page(status, &page)
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_sixth_slot_stands_before_the_tenth() {
+        let mut slots = ["B1", "A10", "–", "A6", "A2"];
+        slots.sort_by_key(|slot| along_the_shelf(slot));
+        assert_eq!(slots, ["A2", "A6", "A10", "B1", "–"]);
     }
 }

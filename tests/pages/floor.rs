@@ -197,7 +197,7 @@ async fn what_a_stringer_refuses_is_not_offered_again_and_the_coordinator_reads_
         "{aside}"
     );
     let snags = page(&harness, Role::Coordinator, "/snags").await;
-    assert!(snags.contains("nobody can") && snags.contains("any station"));
+    assert!(snags.contains("nobody can") && snags.contains("Any station may do it that can"));
 }
 
 #[actix_web::test]

@@ -66,11 +66,18 @@ async fn screen(visitor: &Visitor) -> Result<Snags, Failure> {
 }
 
 fn card(visitor: &Visitor, snag: Snag, record: SnagRecord, sheet: Option<JobSheet>) -> SnagCard {
-    let due = |sheet: &JobSheet| format!("ready by {}", visitor.time(sheet.job.due_at.utc()));
+    // a match that is not played moves it to another day: then the hour alone would mislead
+    let zone = visitor.house.zone;
+    let today = visitor.now.with_timezone(&zone).date_naive();
+    let at = |sheet: &JobSheet| words::time_on(zone, today, sheet.job.due_at.utc());
+    let due = |sheet: &JobSheet| format!("ready by {}", at(sheet));
     SnagCard {
         chip: Chip::new(ChipKind::Risk, snag.kind.replace('_', " ")),
         due: sheet.as_ref().map_or_else(String::new, due),
         spare: sheet.as_ref().map(|one| words::state_chip(one, visitor.now)),
+        href: sheet
+            .as_ref()
+            .map_or_else(String::new, |one| format!("/rackets/{}", one.racket.id)),
         about: sheet.map_or_else(String::new, |sheet| {
             format!("{}, {}", sheet.job.code, sheet.player.display_name)
         }),
@@ -142,14 +149,15 @@ async fn decide(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>
     }
 }
 
-/// A decision that takes another screen leads there: whoever decided to give a racket back does it next.
+/// A decision that takes another screen leads there: whoever decided to give a racket back does it next, and
+/// what is on a machine is paused and begun again at The Plan.
 fn where_it_is_done(tx: &mut Tx<'_>, job_id: Option<&str>, choice: &str) -> DeskResult<String> {
     let sheet = match (job_id, choice) {
-        (Some(id), "give_back" | "cancel" | "restart") => JobSheet::of(tx.db, tx.tournament(), id)?,
+        (Some(id), "give_back" | "cancel" | "restart" | "hold") => JobSheet::of(tx.db, tx.tournament(), id)?,
         _ => return Ok("/snags".to_owned()),
     };
     Ok(match choice {
-        "restart" => format!("/plan/{}", sheet.job.id),
+        "restart" | "hold" => format!("/plan/{}", sheet.job.id),
         _ => format!("/hand-out?q={}", sheet.job.code),
     })
 }

@@ -258,20 +258,22 @@ pub fn in_address(text: &str) -> String {
 /// What a button says for a decision of a snag.
 pub fn decision(choice: &str) -> String {
     let words = match choice {
+        "a_station_can_again" => "A station can do it again",
+        "any_station" => "Any station may do it that can",
         "cancel" => "Do not string it: give it back",
         "done" => "Done as asked",
         "for_next_round" => "String it for the next round",
         "give_back" => "Give it back as it is",
-        "hold" => "Hold it",
+        "hold" => "Pause it at The Plan",
         "keep" => "Keep it in the queue",
         "not_possible" => "Not possible",
         "other_string" => "Another string is chosen",
         "players_own" => "The player's own string is here",
         "recorded" => "The holes are on record now",
-        "restart" => "Begin again",
+        "restart" => "Begin again at The Plan",
         "solved" => "Solved",
         "string_from_frame" => "String it, reading the frame",
-        "wait" => "Wait for the string",
+        "wait" => "Wait until it can be strung",
         other => return other.replace('_', " "),
     };
     words.to_owned()

@@ -15,7 +15,7 @@ use crate::pages::shell::Shell;
 pub struct Snags {
     pub shell: Shell,
     pub groups: Vec<SnagGroup>,
-    /// "13:05, K7M4G, no stock: Wait for the string (Example desk)", the last first.
+    /// "13:05, K7M4G, no stock: Wait until it can be strung (Example desk)", the last first.
     pub decided: Vec<String>,
 }
 
@@ -34,6 +34,8 @@ pub struct SnagCard {
     pub chip: Chip,
     /// "K7M4G, Example A."; empty if it is about no job.
     pub about: String,
+    /// The story of its racket.
+    pub href: String,
     pub since: String,
     /// What waits on it: "ready by 14:30"; empty if it is about no job.
     pub due: String,
@@ -56,6 +58,7 @@ mod tests {
             id: "snag_1".into(),
             chip: Chip::new(ChipKind::Risk, "pattern unknown"),
             about: "K7M4G, Example A.".into(),
+            href: "/rackets/rkt_1".into(),
             since: "13:02".into(),
             due: "ready by 14:30".into(),
             spare: Some(Chip::new(ChipKind::Late, "late 5")),
@@ -71,11 +74,15 @@ mod tests {
                 title: "For the bench",
                 snags: vec![card],
             }],
-            decided: vec!["13:05, K7M4G, no stock: Wait for the string (Example desk)".into()],
+            decided: vec!["13:05, K7M4G, no stock: Wait until it can be strung (Example desk)".into()],
         };
         let html = rendered("snags", &page);
         assert!(html.contains("action=\"/snags/snag_1\""));
         assert_eq!(html.matches("name=\"choice\"").count(), 2);
+        assert!(
+            html.contains("href=\"/rackets/rkt_1\""),
+            "one touch to what it is about"
+        );
         let text = words(&html);
         assert!(text.contains("For the bench") && text.contains("ready by 14:30"));
         assert!(text.contains("▲! late 5") && text.contains("(Example desk)"));

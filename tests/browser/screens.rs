@@ -52,6 +52,7 @@ fn places(day: &BusyDay) -> Vec<Place> {
         place("stock", "/stock"),
         place("catch-up", "/catch-up"),
         place("story", &format!("/rackets/{}", day.told_racket)),
+        place("change-wish", &format!("/jobs/{}/change", day.machine)),
         place("wall-room", "/wall?for=room"),
         place("wall-counter", "/wall?for=counter"),
         place("your-rackets", &format!("{}?lang=en", day.link)),

@@ -9,6 +9,7 @@ mod form_with_files;
 mod harness;
 
 mod browser;
+mod change_wish;
 mod confidential;
 mod counter;
 mod court_times;

@@ -3,10 +3,10 @@ use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use super::filled::Filled;
-use super::hand_in_steps::steps;
+use super::hand_in_steps::{AS_LAST_TIME, spec_fields, steps, unit_of_last};
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{delegates, hand_in_draft, hand_in_due, hand_in_photos, photos, words};
+use super::{change_wish, delegates, hand_in_draft, hand_in_due, hand_in_photos, photos, words};
 use crate::craft::spec::Pieces;
 use crate::desk::court_times::coming_matches::ComingMatches;
 use crate::desk::find::{self, PlayerCard, RacketOnCard};
@@ -108,7 +108,7 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
                 line
             })
             .collect(),
-        spec: spec_fields(form, &strings, wish),
+        spec: spec_fields(form, &strings, (wish == Wish::Change).then_some(AS_LAST_TIME)),
         same_again: same_again(known.as_ref(), &chosen),
         damage: damage(form),
         condition_marked: form.get("condition") == "marked",
@@ -182,6 +182,10 @@ fn racket_cards(
                 Pieces::Two => "two pieces".to_owned(),
             },
         }),
+        change_href: one
+            .last
+            .as_ref()
+            .map_or_else(String::new, |sheet| change_wish::address(visitor, sheet)),
         already_in: one
             .last
             .as_ref()
@@ -269,7 +273,7 @@ fn line(
         step: Field::new(
             name("step"),
             "Tension",
-            Control::One(steps(rackets, &racket, &said("step"))),
+            Control::One(steps(unit_of_last(rackets, &racket), &said("step"), AS_LAST_TIME)),
         )
         .optional(),
         as_said: Field {
@@ -315,40 +319,6 @@ fn new_player(form: &Filled) -> Vec<Field> {
         field("new_player_country", "Country or club code").optional(),
         field("new_player_language", "Language")
             .hint("Such as en or ar, for ticket and phone.")
-            .optional(),
-    ]
-}
-
-fn spec_fields(form: &Filled, strings: &[Choice], wish: Wish) -> Vec<Field> {
-    let list = |name: &str| {
-        let none = if wish == Wish::Change {
-            "as the last time"
-        } else {
-            "not of our list"
-        };
-        let mut choices = vec![Choice::new("", none)];
-        choices.extend(strings.iter().cloned().map(|one| {
-            let here = one.value == form.get(name);
-            one.chosen(here)
-        }));
-        Control::Select(choices)
-    };
-    let mut pieces = vec![
-        Choice::new("two", "two pieces").chosen(form.get("pieces") == "two"),
-        Choice::new("one", "one piece").chosen(form.get("pieces") == "one"),
-    ];
-    if wish == Wish::Change {
-        pieces.insert(0, Choice::new("", "as the last time"));
-    }
-    vec![
-        Field::new("mains_string_id", "Mains string", list("mains_string_id")).optional(),
-        Field::new("crosses_string_id", "Crosses string", list("crosses_string_id")).optional(),
-        Field::new("own_string", "The player's own string", Control::Text)
-            .value(form.get("own_string"))
-            .optional(),
-        Field::new("pieces", "Pieces", Control::Select(pieces)).optional(),
-        Field::new("note", "Note for the bench", Control::LongText)
-            .value(form.get("note"))
             .optional(),
     ]
 }

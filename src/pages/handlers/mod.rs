@@ -2,6 +2,7 @@
 pub mod bench;
 pub mod catch_up;
 pub mod catch_up_lines;
+pub mod change_wish;
 pub mod check;
 pub mod court_call;
 pub mod court_lanes;
@@ -40,6 +41,7 @@ pub mod setup_people;
 pub mod setup_reads;
 mod slip;
 pub mod snags;
+pub mod spoken_wish;
 pub mod stock;
 pub mod story;
 pub mod styleguide;
@@ -90,6 +92,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(court_times::routes)
         .configure(snags::routes)
         .configure(story::routes)
+        .configure(change_wish::routes)
         .configure(photos::routes)
         .configure(floor::routes)
         // before the tasks of Setup, whose address would take it

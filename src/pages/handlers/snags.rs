@@ -5,7 +5,7 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, words};
+use super::{Shown, change_wish, words};
 use crate::craft::roles::Permission;
 use crate::desk::decide_snag::{Decided, SnagRecord};
 use crate::desk::job_sheet::JobSheet;
@@ -75,6 +75,9 @@ fn card(visitor: &Visitor, snag: Snag, record: SnagRecord, sheet: Option<JobShee
         chip: Chip::new(ChipKind::Risk, snag.kind.replace('_', " ")),
         due: sheet.as_ref().map_or_else(String::new, due),
         spare: sheet.as_ref().map(|one| words::state_chip(one, visitor.now)),
+        change_href: sheet
+            .as_ref()
+            .map_or_else(String::new, |one| change_wish::address(visitor, one)),
         href: sheet
             .as_ref()
             .map_or_else(String::new, |one| format!("/rackets/{}", one.racket.id)),

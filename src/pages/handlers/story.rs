@@ -7,7 +7,7 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, photos, words};
+use super::{Shown, change_wish, photos, words};
 use crate::craft::custody::Custody;
 use crate::craft::roles::Permission;
 use crate::desk::job_sheet::JobSheet;
@@ -140,6 +140,7 @@ fn job(visitor: &Visitor, sheet: &JobSheet) -> StoryJob {
     let (mains, crosses) = words::spec_lines(&sheet.spec);
     let open = !matches!(sheet.job.state.as_str(), "out" | "cancelled");
     StoryJob {
+        change_href: change_wish::address(visitor, sheet),
         id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
         state: words::state_chip(sheet, visitor.now),

@@ -112,6 +112,8 @@ pub struct RacketCard {
     pub last: Option<LastSpec>,
     /// "already in, waiting since 10:42"; empty if it is not here.
     pub already_in: String,
+    /// Where the wish of what is in is changed; empty where that cannot be.
+    pub change_href: String,
     pub photos: Photos,
     pub racket_id: String,
     pub chosen: bool,

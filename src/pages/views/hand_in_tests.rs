@@ -65,6 +65,11 @@ fn racket(number: usize, already_in: &str) -> RacketCard {
             crosses_string: "String B 1.30".into(),
             pieces: "two pieces".into(),
         }),
+        change_href: if already_in.is_empty() {
+            String::new()
+        } else {
+            "/jobs/job_1/change".into()
+        },
         already_in: already_in.into(),
         racket_id: format!("r{number}"),
         chosen: number == 3,

@@ -2,6 +2,7 @@
 //!
 //! The head of each file lists the forms of its screen: method, address and fields.
 pub mod catch_up;
+pub mod change_wish;
 pub mod check;
 pub mod court_call;
 pub mod court_times;

@@ -36,6 +36,8 @@ pub struct SnagCard {
     pub about: String,
     /// The story of its racket.
     pub href: String,
+    /// Where its wish is changed; empty where that cannot be.
+    pub change_href: String,
     pub since: String,
     /// What waits on it: "ready by 14:30"; empty if it is about no job.
     pub due: String,
@@ -59,6 +61,7 @@ mod tests {
             chip: Chip::new(ChipKind::Risk, "pattern unknown"),
             about: "K7M4G, Example A.".into(),
             href: "/rackets/rkt_1".into(),
+            change_href: "/jobs/job_1/change".into(),
             since: "13:02".into(),
             due: "ready by 14:30".into(),
             spare: Some(Chip::new(ChipKind::Late, "late 5")),

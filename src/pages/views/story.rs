@@ -41,6 +41,8 @@ pub struct StoryJob {
     pub crosses: String,
     /// Address of The Plan while the job is open; empty otherwise.
     pub plan_href: String,
+    /// Where its wish is changed; empty where that cannot be.
+    pub change_href: String,
 }
 
 /// One thing that happened.

@@ -25,6 +25,8 @@ pub struct House {
     pub zone: Tz,
     /// How many snags wait for a decision.
     pub open_snags: usize,
+    /// The newest entry of the log: what a screen shows is at least as new.
+    pub sequence: i64,
 }
 
 /// The tournament as every screen names it.
@@ -34,6 +36,7 @@ pub struct House {
 pub fn house(db: &mut Db, tournament: &str) -> DeskResult<House> {
     let row = tournaments::find(db, tournament)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
     Ok(House {
+        sequence: row.sequence,
         name: row.name,
         zone: row.time_zone.parse().unwrap_or(Tz::UTC),
         open_snags: usize::try_from(waiting_decisions::count_open(db, tournament)?).unwrap_or(0),

@@ -60,6 +60,8 @@ pub struct Shell {
     pub data_at: String,
     /// Topics of the live stream this page listens to, comma separated; empty: the page is not live.
     pub live_topics: String,
+    /// The newest entry of the log when the page was begun: the stream goes on from there.
+    pub since: i64,
     /// Stem of the once-keys of this page's forms; fresh for every page sent.
     pub key: String,
     pub note: Option<Note>,
@@ -110,6 +112,7 @@ impl Shell {
             zone: String::new(),
             data_at: String::new(),
             live_topics: String::new(),
+            since: 0,
             key: key.into(),
             note: None,
             problem: None,
@@ -166,6 +169,7 @@ impl Shell {
             tournament: "Harbour Open".into(),
             data_at: "13:02:10".into(),
             live_topics: "jobs,rackets,snags".into(),
+            since: 41,
             ..Shell::bare(title, surface, "0192-invented")
         }
     }

@@ -322,6 +322,7 @@ impl Visitor {
                 .format("%H:%M:%S")
                 .to_string(),
             live_topics: topics.to_owned(),
+            since: self.house.sequence,
             ..Shell::bare(title, Surface::Day, fresh_key()?)
         })
     }

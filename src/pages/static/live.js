@@ -20,7 +20,8 @@ const offlineBand = document.querySelector("[data-offline-band]");
 const changed = new Set();
 let heardAt = Date.now();
 let open = false;
-let lastId = "";
+// what happened while the page was on its way is told first
+let lastId = document.body.dataset.since ?? "";
 let gathering = 0;
 let looks = [0, 0, 0];
 let fetching = false;

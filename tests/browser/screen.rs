@@ -2,6 +2,7 @@
 use std::time::{Duration, Instant};
 
 use fantoccini::elements::Element;
+use fantoccini::error::CmdError;
 use fantoccini::{Client, Locator};
 use serde_json::{Value, json};
 
@@ -105,15 +106,24 @@ impl Screen {
 
     /// The text of the first element like this, once it is there.
     pub(crate) async fn text(&self, css: &str) -> String {
-        self.find(css).await.text().await.expect("its text")
+        self.with(css, async |element| element.text().await).await
     }
 
     pub(crate) async fn click(&self, css: &str) {
-        self.find(css)
-            .await
-            .click()
-            .await
-            .unwrap_or_else(|error| panic!("{css} takes a tap: {error}"));
+        self.with(css, async |element| element.click().await).await;
+    }
+
+    /// Does something with the element like this. A part of the page that is exchanged between finding and doing
+    /// is found again, so nothing was done with it: a person, who cannot come between the two, sees one element.
+    async fn with<T>(&self, css: &str, act: impl AsyncFn(Element) -> Result<T, CmdError>) -> T {
+        let began = Instant::now();
+        loop {
+            match act(self.find(css).await).await {
+                Ok(done) => return done,
+                Err(error) if error.is_stale_element_reference() && began.elapsed() < PATIENCE => {}
+                Err(error) => panic!("{css}: {error}"),
+            }
+        }
     }
 
     /// Taps the button, link or list head that reads so.
@@ -123,28 +133,42 @@ impl Screen {
             const found = [...document.querySelectorAll('button, a, summary, label')]\
               .find(one => one.checkVisibility() && one.innerText.trim().startsWith(arguments[0])); \
             found?.setAttribute('data-to-tap', ''); return found !== undefined";
-        self.until(
-            &format!("something to tap that reads {words:?}"),
-            MARK,
-            json!([words]),
-        )
-        .await;
-        self.click("[data-to-tap]").await;
+        let began = Instant::now();
+        loop {
+            self.until(
+                &format!("something to tap that reads {words:?}"),
+                MARK,
+                json!([words]),
+            )
+            .await;
+            let marked = Locator::Css("[data-to-tap]");
+            let tapped = match self.client().find(marked).await {
+                Ok(element) => element.click().await,
+                Err(error) => Err(error),
+            };
+            // the mark goes with a part that is exchanged
+            let gone = |error: &CmdError| error.is_no_such_element() || error.is_stale_element_reference();
+            match tapped {
+                Ok(()) => return,
+                Err(error) if gone(&error) && began.elapsed() < PATIENCE => {}
+                Err(error) => panic!("{words:?} takes a tap: {error}"),
+            }
+        }
     }
 
     /// Replaces what stands in a field.
     pub(crate) async fn fill(&self, css: &str, text: &str) {
-        let field = self.find(css).await;
-        field.clear().await.expect("the field empties");
-        field.send_keys(text).await.expect("the field takes text");
+        self.with(css, async |field| {
+            field.clear().await?;
+            field.send_keys(text).await
+        })
+        .await;
     }
 
     /// Chooses from a list by value.
     pub(crate) async fn choose(&self, css: &str, value: &str) {
-        let list = self.find(css).await;
-        list.select_by_value(value)
-            .await
-            .unwrap_or_else(|error| panic!("{css} has {value}: {error}"));
+        self.with(css, async |list| list.select_by_value(value).await)
+            .await;
     }
 
     /// Runs a script of the test in the page.

@@ -145,14 +145,7 @@ fn changed(tx: &mut Tx<'_>, job_id: &str, form: &Filled) -> DeskResult<String> {
 
 /// The same page with what was typed, what is wrong, and how to insist where one may.
 async fn again(visitor: &Visitor, id: &str, form: &Filled, error: DeskError) -> Shown {
-    let may_insist = match &error {
-        DeskError::Rule {
-            detail,
-            insist: Some(_),
-            ..
-        } => Some(detail.clone()),
-        _ => None,
-    };
+    let may_insist = refused::may_insist(&error);
     let (status, problem) = refused::on_page(error, field_of)?;
     let mut page = screen(visitor, id, form).await?;
     if let Some(shown) = &mut page.form {
@@ -165,10 +158,7 @@ async fn again(visitor: &Visitor, id: &str, form: &Filled, error: DeskError) -> 
             let own = problem.faults.iter().find(|fault| fault.field == field.name);
             field.fault = own.map(|fault| fault.words.clone());
         }
-        shown.insist = may_insist.map(|detail| {
-            let reasons = ["The player insists, read back", "The owner signed for it"];
-            (detail, reasons.map(|words| Choice::new(words, words)).into())
-        });
+        shown.insist = may_insist.map(|detail| (detail, refused::reasons_to_insist()));
     }
     page.shell.problem = Some(problem);
     visitor.page(status, &page)

@@ -15,7 +15,7 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
 use crate::desk::tx::PaperLine;
 use crate::desk::{DeskError, Tx, catch_up, hand_in, overview};
-use crate::pages::parts::{Chip, ChipKind, Choice, Problem};
+use crate::pages::parts::{Chip, ChipKind, Problem};
 use crate::pages::views::hand_in::{Found, HandIn, InsideRow, ProblemCard};
 
 /// The routes of this file.
@@ -259,14 +259,7 @@ fn taken_in(
 
 /// The same page with what was typed, what is wrong, and how to insist where one may.
 async fn again(visitor: &Visitor, form: &Filled, pictures: &Pictures, error: DeskError) -> Shown {
-    let may_insist = match &error {
-        DeskError::Rule {
-            detail,
-            insist: Some(_),
-            ..
-        } => Some(detail.clone()),
-        _ => None,
-    };
+    let may_insist = refused::may_insist(&error);
     let (status, problem) = refused::on_page(error, field_of)?;
     let mut page = screen(visitor, "").await?;
     let mut card = hand_in_card::card(visitor, form).await?;
@@ -283,9 +276,7 @@ async fn again(visitor: &Visitor, form: &Filled, pictures: &Pictures, error: Des
                 "Take it in as corrected above".into(),
             )],
             override_code: "insist".into(),
-            reasons: ["The player insists, read back", "The owner signed for it"]
-                .map(|words| Choice::new(words, words))
-                .into(),
+            reasons: refused::reasons_to_insist(),
         });
     }
     page.card = Some(card);

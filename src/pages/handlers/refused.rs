@@ -4,7 +4,7 @@ use actix_web::{HttpResponse, ResponseError};
 use askama::Template;
 
 use crate::desk::{DeskError, Thing};
-use crate::pages::parts::{Fault, Problem};
+use crate::pages::parts::{Choice, Fault, Problem};
 use crate::pages::shell::{Shell, Surface};
 
 /// The page that says why there is no other.
@@ -193,6 +193,24 @@ fn sentence(error: &DeskError) -> String {
         }
         other => other.to_string(),
     }
+}
+
+/// What a person may insist on with a reason, in words; nothing where nobody may.
+pub fn may_insist(error: &DeskError) -> Option<String> {
+    match error {
+        DeskError::Rule {
+            detail,
+            insist: Some(_),
+            ..
+        } => Some(detail.clone()),
+        _ => None,
+    }
+}
+
+/// Why people insist.
+pub fn reasons_to_insist() -> Vec<Choice> {
+    let reasons = ["The player insists, read back", "The owner signed for it"];
+    reasons.map(|words| Choice::new(words, words)).into()
 }
 
 /// The list on top of the page the refused form came from; `field` finds the control of a pointer.

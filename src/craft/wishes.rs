@@ -34,6 +34,8 @@ pub struct WishContext<'a> {
     pub sport: Sport,
     /// The unit in which this player speaks of tension, if remembered.
     pub usual_unit: Option<TensionUnit>,
+    /// The unit that was chosen for this very wish, beside its words.
+    pub chosen_unit: Option<TensionUnit>,
     /// How this player's racket was strung last, if known.
     pub last: Option<&'a Spec>,
 }

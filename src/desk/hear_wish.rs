@@ -180,6 +180,7 @@ fn resolve(
     let context = WishContext {
         sport: frame.sport,
         usual_unit: player.tension_unit,
+        chosen_unit: None,
         last,
     };
     resolve_wish(said, &context).map_err(|fault| {

@@ -217,7 +217,8 @@ impl Wish<'_> {
         with_remark(ask, self.remark)
     }
 
-    /// No unit was said: the remembered one if no other can be meant, else a question.
+    /// No unit was said: the one chosen beside the words if players ask for that, the remembered one if no
+    /// other can be meant, else a question.
     fn without_unit(&self, pairs: &[(&Amount, &Amount)]) -> Result<Tensions, Stop> {
         let mut fitting = Vec::new();
         for unit in UNITS {
@@ -226,7 +227,18 @@ impl Wish<'_> {
                 fitting.push((unit, rackets));
             }
         }
-        match (fitting.as_slice(), self.remembered()) {
+        let chosen = fitting
+            .iter()
+            .find(|(unit, _)| Some(*unit) == self.context.chosen_unit);
+        if let Some((_, rackets)) = chosen {
+            return Ok((rackets.clone(), Vec::new()));
+        }
+        // what was chosen and does not fit is asked about, never replaced by what is remembered
+        let remembered = match self.context.chosen_unit {
+            Some(_) => None,
+            None => self.remembered(),
+        };
+        match (fitting.as_slice(), remembered) {
             ([], _) => Err(Stop::fault(
                 format!(
                     "No unit makes this a usual tension for {}.",
@@ -275,6 +287,9 @@ impl Wish<'_> {
             .changes
             .iter()
             .any(|change| change.amount.unit.is_none());
+        if let Some(chosen) = self.context.chosen_unit {
+            return self.changed(mains, crosses, chosen);
+        }
         if open && units.len() > 1 {
             let mut choices = Vec::new();
             for unit in units {

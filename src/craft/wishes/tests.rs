@@ -36,6 +36,7 @@ fn tennis(usual_unit: Option<TensionUnit>) -> WishContext<'static> {
     WishContext {
         sport: Sport::Tennis,
         usual_unit,
+        chosen_unit: None,
         last: None,
     }
 }
@@ -184,6 +185,28 @@ fn a_number_that_does_not_fit_the_remembered_unit_is_asked() {
     assert_eq!(asked("16", &badminton).choices.len(), 2);
     let fault = resolve_wish("52", &badminton).unwrap_err();
     assert!(fault.trouble.contains("badminton"), "{fault}");
+}
+
+#[test]
+fn a_unit_chosen_beside_the_words_settles_what_both_could_mean_and_nothing_else() {
+    let last = spec(("52", TensionUnit::Lb), ("50", TensionUnit::Lb));
+    let chosen = |unit| WishContext {
+        chosen_unit: Some(unit),
+        last: Some(&last),
+        ..tennis(None)
+    };
+    for (text, unit, read_back) in [
+        ("30/29", TensionUnit::Kg, "Mains 30 kg, crosses 29 kg."),
+        ("30/29", TensionUnit::Lb, "Mains 30 lb, crosses 29 lb."),
+        ("one down", TensionUnit::Lb, "Mains 51 lb, crosses 49 lb."),
+        // what is said goes before what is chosen
+        ("24 kg", TensionUnit::Lb, "Mains and crosses 24 kg."),
+    ] {
+        assert_eq!(resolved(text, &chosen(unit)).read_back, read_back, "{text}");
+    }
+    // nobody asks for 52 kg: the slip of the hand is asked about
+    let needs = asked("52/50", &chosen(TensionUnit::Kg));
+    assert_eq!(needs.what, Missing::Unit);
 }
 
 #[test]

@@ -138,10 +138,11 @@ fn wished(spoken: &Spoken<'_>, last: Option<&Spec>, base: Option<Spec>) -> DeskR
 fn resolved(spoken: &Spoken<'_>, last: Option<&Spec>) -> DeskResult<ResolvedWish> {
     let context = WishContext {
         sport: spoken.sport,
-        usual_unit: match spoken.unit {
+        usual_unit: last.map(|last| last.mains.tension.unit()),
+        chosen_unit: match spoken.unit {
             "kg" => Some(TensionUnit::Kg),
             "lb" => Some(TensionUnit::Lb),
-            _ => last.map(|last| last.mains.tension.unit()),
+            _ => None,
         },
         last,
     };

@@ -13,6 +13,7 @@ use crate::tension::TensionUnit;
 use crate::weave_method::WeaveMethod;
 
 pub mod contradictions;
+pub mod hole_words;
 pub mod shape;
 
 /// One frame model: what the bench has to know before it cuts string.

@@ -6,7 +6,7 @@ use serde_json::json;
 use crate::craft::roles::Role;
 use crate::desk::log::{self, LogEntry};
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
-use crate::desk::{Tx, nobody_can, text_member, wait_for_string};
+use crate::desk::{Tx, frame_in_use, match_not_played, nobody_can, text_member, wait_for_string};
 use crate::storage::work::waiting_decisions::{self, Snag};
 use crate::storage::{Db, accounts, from_record, jobs, to_record};
 
@@ -92,11 +92,11 @@ fn told(db: &mut Db, tournament: &str, entry: &LogEntry) -> DeskResult<Decided> 
 /// it does not offer, [`DeskError::Conflict`] where somebody decided first, [`DeskError::Rule`]
 /// where what was decided is not done yet.
 pub fn decide_snag(tx: &mut Tx<'_>, id: &str, choice: &str, note: Option<&str>) -> DeskResult<Snag> {
-    let mut snag =
+    let snag =
         waiting_decisions::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Snag))?;
     tx.caller
         .must_be(&[Role::Desk, Role::Coordinator, Role::Stringer])?;
-    let mut record: SnagRecord = from_record(&snag.record)?;
+    let record: SnagRecord = from_record(&snag.record)?;
     if !record.choices.iter().any(|offered| offered == choice) {
         let detail = format!("Choose one of: {}.", record.choices.join(", "));
         return Err(DeskError::member("/choice", "invalid_value", detail));
@@ -108,25 +108,41 @@ pub fn decide_snag(tx: &mut Tx<'_>, id: &str, choice: &str, note: Option<&str>) 
             json!({"choice": record.decision, "account_id": record.account_id}),
         ));
     }
-    if snag.kind == wait_for_string::KIND
-        && let Some(job_id) = &snag.job_id
-    {
-        wait_for_string::decided(tx, job_id, choice)?;
+    if let Some(job_id) = &snag.job_id {
+        match snag.kind.as_str() {
+            wait_for_string::KIND => wait_for_string::decided(tx, job_id, choice)?,
+            nobody_can::KIND => nobody_can::decided(tx, job_id, choice)?,
+            frame_in_use::PATTERN_UNKNOWN => frame_in_use::must_be_on_record(tx, job_id, choice)?,
+            match_not_played::KIND => match_not_played::decided(tx, job_id, choice)?,
+            _ => {}
+        }
     }
-    if snag.kind == nobody_can::KIND
-        && let Some(job_id) = &snag.job_id
-    {
-        nobody_can::decided(tx, job_id, choice)?;
-    }
+    let note = note.map(|note| text_member::name(note, "/note")).transpose()?;
+    let account = tx.caller.account_id.clone();
+    close_snag(tx, snag, choice, note, account)
+}
+
+/// Writes down what was decided; without an account the desk itself decided.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn close_snag(
+    tx: &mut Tx<'_>,
+    mut snag: Snag,
+    choice: &str,
+    note: Option<String>,
+    account: Option<String>,
+) -> DeskResult<Snag> {
+    let mut record: SnagRecord = from_record(&snag.record)?;
     record.decision = Some(choice.to_owned());
-    record.note = note.map(|note| text_member::name(note, "/note")).transpose()?;
-    record.account_id.clone_from(&tx.caller.account_id);
+    record.note = note;
+    record.account_id = account;
     snag.record = to_record(&record)?;
     snag.decided_at = Some(tx.at());
     waiting_decisions::save(tx.db, &mut snag)?;
     tx.emit(
         "snag.decided",
-        id,
+        &snag.id,
         &json!({"kind": snag.kind, "job_id": snag.job_id, "choice": choice}),
     )?;
     Ok(snag)

@@ -14,7 +14,7 @@ use crate::desk::job_plan::{self, JobPlan};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::{DamageMark, Insisted, JobRecord, Purpose, RacketRecord, WorkEstimate};
 use crate::desk::refusal::{DeskError, DeskResult, Override, Reason, Thing};
-use crate::desk::{Tx, book_string, fill_strings, ids, promise, take_code, wait_for_string};
+use crate::desk::{Tx, book_string, fill_strings, frame_in_use, ids, promise, take_code, wait_for_string};
 use crate::storage::jobs::{self, Job};
 use crate::storage::rackets::{self, Racket, models};
 use crate::storage::work::waiting_decisions::{self, Snag};
@@ -334,9 +334,9 @@ pub(super) fn open_questions(tx: &mut Tx<'_>, job_id: &str, pattern_unknown: boo
         let what = "The frame's holes are not on record: read them off the frame.";
         open_snag(
             tx,
-            "pattern_unknown",
+            frame_in_use::PATTERN_UNKNOWN,
             Some(job_id),
-            &["recorded", "string_from_frame", "give_back"],
+            &[frame_in_use::RECORDED, "string_from_frame", "give_back"],
             what,
         )?;
     }

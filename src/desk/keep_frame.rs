@@ -8,7 +8,7 @@ use crate::craft::limits::{self, Bound};
 use crate::craft::roles::Role;
 use crate::craft::search_key::search_key;
 use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Reason, Thing};
-use crate::desk::{Tx, ids, text_member};
+use crate::desk::{Tx, frame_in_use, ids, text_member};
 use crate::storage::rackets::models::{self, Frame};
 use crate::storage::to_record;
 
@@ -59,6 +59,7 @@ pub fn correct_frame(tx: &mut Tx<'_>, id: &str, version: i64, record: &FrameReco
     frame.record = to_record(record)?;
     models::save(tx.db, &mut frame)?;
     tx.emit("frame.corrected", id, &json!({"version": frame.version}))?;
+    frame_in_use::follow(tx, id, record)?;
     Ok(frame)
 }
 

@@ -2,15 +2,15 @@
 use serde_json::json;
 
 use crate::craft::job::{JobAction, JobState, Move, Rule};
-use crate::desk::decide_snag::SnagRecord;
+use crate::desk::decide_snag::{SnagRecord, close_snag};
 use crate::desk::hand_in::open_snag;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::no_place::NoPlace;
 use crate::desk::refusal::DeskResult;
 use crate::desk::schedule::UnplannedJob;
 use crate::desk::{Tx, moves};
-use crate::storage::work::waiting_decisions::{self, Snag};
-use crate::storage::{from_record, jobs, to_record};
+use crate::storage::work::waiting_decisions;
+use crate::storage::{from_record, jobs};
 
 /// The kind of snag.
 pub const KIND: &str = "nobody_can";
@@ -35,7 +35,7 @@ pub fn follow(tx: &mut Tx<'_>, unplanned: &[UnplannedJob]) -> DeskResult<()> {
             .iter()
             .all(|job| snag.job_id.as_deref() != Some(job.job_id.as_str()))
         {
-            close(tx, snag)?;
+            close_snag(tx, snag, FITS_AGAIN, None, None)?;
         }
     }
     for job in stuck {
@@ -58,19 +58,6 @@ fn asked(tx: &mut Tx<'_>, job: &UnplannedJob) -> DeskResult<bool> {
     };
     let record: SnagRecord = from_record(&last.record)?;
     Ok(last.decided_at.is_none() || (record.decision.as_deref() == Some(WAIT) && record.what == job.why))
-}
-
-fn close(tx: &mut Tx<'_>, mut snag: Snag) -> DeskResult<()> {
-    let mut record: SnagRecord = from_record(&snag.record)?;
-    record.decision = Some(FITS_AGAIN.to_owned());
-    snag.record = to_record(&record)?;
-    snag.decided_at = Some(tx.at());
-    waiting_decisions::save(tx.db, &mut snag)?;
-    tx.emit(
-        "snag.decided",
-        &snag.id,
-        &json!({"kind": KIND, "job_id": snag.job_id, "choice": FITS_AGAIN}),
-    )
 }
 
 /// What follows from a decision.

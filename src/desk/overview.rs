@@ -171,6 +171,18 @@ pub fn frames(db: &mut Db, tournament: &str) -> DeskResult<Vec<(Frame, FrameReco
         .collect()
 }
 
+/// One frame model with its facts.
+///
+/// # Errors
+/// [`DeskError::Storage`].
+pub fn frame(db: &mut Db, tournament: &str, id: &str) -> DeskResult<Option<(Frame, FrameRecord)>> {
+    let Some(frame) = models::find(db, tournament, id)? else {
+        return Ok(None);
+    };
+    let record = from_record(&frame.record)?;
+    Ok(Some((frame, record)))
+}
+
 /// All strings on the list, by name.
 ///
 /// # Errors

@@ -165,6 +165,8 @@ pub struct Field {
     pub value: String,
     pub control: Control,
     pub required: bool,
+    /// Stands where nothing has to be filled in: then nothing is marked as optional.
+    pub free: bool,
     /// The unit printed behind the box.
     pub unit: String,
     pub autocomplete: String,
@@ -181,6 +183,7 @@ impl Field {
             value: String::new(),
             control,
             required: true,
+            free: false,
             unit: String::new(),
             autocomplete: String::new(),
             fault: None,
@@ -212,9 +215,30 @@ impl Field {
         self
     }
 
+    /// May be left, among others that all may be.
+    pub fn free(mut self) -> Self {
+        self.free = true;
+        self.optional()
+    }
+
     pub fn fault(mut self, fault: Option<String>) -> Self {
         self.fault = fault;
         self
+    }
+
+    fn says_optional(&self) -> bool {
+        !self.required && !self.free
+    }
+
+    /// What stands in it, as somebody reads it who may not change it.
+    pub fn shown(&self) -> &str {
+        match &self.control {
+            Control::Select(choices) | Control::One(choices) => {
+                let chosen = choices.iter().find(|one| one.chosen && !one.value.is_empty());
+                chosen.map_or("", |one| one.label.as_str())
+            }
+            _ => &self.value,
+        }
     }
 
     /// The ids that describe the control, for `aria-describedby`; empty when there are none.

@@ -105,11 +105,16 @@ async fn a_ready_by_follows_the_match_through_order_rain_and_walkover() {
     let snags = harness.get(Desk, "/v1/snags").await.expect(200);
     assert_eq!(snags[0]["kind"], "match_not_played");
     assert_eq!(snags[0]["job_id"], job["id"]);
+    // for the next round it keeps its time until the next match is known, and follows that
+    let decide = format!("/v1/snags/{}/decisions", snags[0]["id"].as_str().expect("an id"));
+    let next_round = json!({"choice": "for_next_round"});
+    harness.post(Desk, &decide, next_round).await.expect(200);
     let state = harness
         .get(Desk, &format!("/v1/jobs/{}", job["id"].as_str().expect("an id")))
         .await
         .expect(200);
     assert_eq!(state["state"], "waiting");
+    assert_eq!(state["follows_match"], true, "{state}");
 }
 
 #[actix_web::test]

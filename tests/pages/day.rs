@@ -226,7 +226,11 @@ async fn an_unknown_pattern_becomes_a_snag_that_is_decided_on_its_page() {
     let snags = page(&harness, Role::Desk, "/snags").await;
     let start = snags.find("action=\"/snags/").expect("a snag") + "action=\"".len();
     let address = snags[start..].split('"').next().unwrap_or_default().to_owned();
-    let decided = send(&harness, Role::Desk, &address, &[("choice", "recorded")]).await;
+    // nobody has entered them, so that is not decided by saying so
+    let said = send(&harness, Role::Desk, &address, &[("choice", "recorded")]).await;
+    assert_eq!(said.status, 422);
+    assert!(said.text.contains("are not on record yet"), "{}", said.text);
+    let decided = send(&harness, Role::Desk, &address, &[("choice", "string_from_frame")]).await;
     assert_eq!(location(&decided), "/snags");
     assert!(
         page(&harness, Role::Desk, "/snags")

@@ -17,6 +17,7 @@ mod day;
 mod devices;
 mod door;
 mod floor;
+mod frame_record;
 mod numbers;
 mod photos;
 mod tomorrow;

@@ -11,10 +11,9 @@ use crate::desk::court_times::change_order::{apply, may_change};
 use crate::desk::court_times::follow::{Moved, moved};
 use crate::desk::court_times::member_faults;
 use crate::desk::court_times::next_match::OPEN;
-use crate::desk::hand_in::open_snag;
 use crate::desk::records::JobRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::desk::{CourtMemory, Tx};
+use crate::desk::{CourtMemory, Tx, match_not_played};
 use crate::forms::court_events::{self, EventLines};
 use crate::storage::court_times::{self, StoredEvent};
 use crate::storage::{from_record, jobs};
@@ -227,13 +226,7 @@ fn ask_about_matches_not_played(tx: &mut Tx<'_>, before: &DayState, after: &DayS
                 "Match {id} ended as {}: is the racket still wanted? Ask the player.",
                 ended.how
             );
-            open_snag(
-                tx,
-                "match_not_played",
-                Some(&job.id),
-                &["for_next_round", "keep", "cancel"],
-                &what,
-            )?;
+            match_not_played::ask(tx, &job.id, &what)?;
         }
     }
     Ok(())

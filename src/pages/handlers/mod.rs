@@ -14,6 +14,9 @@ pub mod filled;
 pub mod floor;
 pub mod floor_asked;
 pub mod floor_lanes;
+pub mod frame_form;
+pub mod frame_reads;
+pub mod frame_record;
 pub mod hand_in;
 pub mod hand_in_card;
 pub mod hand_in_draft;
@@ -93,6 +96,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(snags::routes)
         .configure(story::routes)
         .configure(change_wish::routes)
+        .configure(frame_record::routes)
         .configure(photos::routes)
         .configure(floor::routes)
         // before the tasks of Setup, whose address would take it

@@ -5,7 +5,7 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{Shown, methods, words};
+use super::{Shown, frame_record, methods, words};
 use crate::craft::drawing::{self, HeadAt};
 use crate::craft::job::JobPhase;
 use crate::craft::roles::Permission;
@@ -81,6 +81,7 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         steps: steps(&plan, phase),
         cautions: plan.cautions.iter().map(|one| one.text.clone()).collect(),
         unknowns: plan.unknowns.iter().map(|one| one.text.clone()).collect(),
+        frame_href: frame_record::address(&sheet.frame_id),
         sources: sources(&plan),
         phases: marks(visitor, &bench),
         ahead: if on_machine || sheet.job.state == "assigned" {

@@ -3,7 +3,7 @@ use actix_web::http::{StatusCode, header};
 use actix_web::{HttpResponse, ResponseError};
 use askama::Template;
 
-use crate::desk::{DeskError, Thing};
+use crate::desk::{DeskError, Reason, Thing};
 use crate::pages::parts::{Choice, Fault, Problem};
 use crate::pages::shell::{Shell, Surface};
 
@@ -224,6 +224,15 @@ pub fn on_page(error: DeskError, field: impl Fn(&str) -> String) -> Result<(Stat
             return Err(error.into());
         }
         DeskError::Invalid(faults) => faults
+            .into_iter()
+            .map(|fault| said(field(&fault.pointer), fault.detail))
+            .collect(),
+        // the sentence only sums up what each of them says
+        DeskError::Rule {
+            reason: Reason::FrameContradicts,
+            faults,
+            ..
+        } if !faults.is_empty() => faults
             .into_iter()
             .map(|fault| said(field(&fault.pointer), fault.detail))
             .collect(),

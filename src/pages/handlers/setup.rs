@@ -6,7 +6,7 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::setup_people::{account_fields, device_fields};
 use super::visit::Visitor;
-use super::{Shown, set_up_link, setup_reads};
+use super::{Shown, frame_record, set_up_link, setup_reads};
 use crate::access::secrets;
 use crate::craft::roles::Role;
 use crate::desk::correct_tournament::keep_photos_for;
@@ -40,7 +40,7 @@ async fn show(visitor: Visitor) -> Shown {
 #[derive(Default)]
 struct There {
     strings: Vec<String>,
-    frames: Vec<String>,
+    frames: Vec<(String, String)>,
     machines: Vec<Choice>,
     stringers: Vec<Choice>,
     stations: Vec<(Choice, bool)>,
@@ -62,7 +62,7 @@ async fn there(visitor: &Visitor) -> DeskResult<There> {
                 .collect(),
             frames: overview::frames(db, t)?
                 .into_iter()
-                .map(|(one, _)| one.name)
+                .map(|(one, _)| (frame_record::address(&one.id), one.name))
                 .collect(),
             machines: overview::machines(db, t)?
                 .into_iter()
@@ -167,7 +167,7 @@ fn task(name: &'static str, there: &There) -> Task {
             "Frames",
             "Record a frame model",
             "Mains, crosses and range; holes nobody has looked up are read off the frame at the bench.",
-            there.frames.clone(),
+            there.frames.iter().map(|(_, name)| name.clone()).collect(),
             vec![
                 text("name", "Name"),
                 list("sport", "Sport", words(&["tennis", "badminton", "squash"])),
@@ -262,6 +262,11 @@ fn task(name: &'static str, there: &There) -> Task {
         fields,
         button: button.to_owned(),
         open: false,
+        pages: if name == "frame" {
+            there.frames.clone()
+        } else {
+            Vec::new()
+        },
         removable: if name == "device" {
             there.devices.clone()
         } else {

@@ -5,9 +5,10 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, change_wish, words};
+use super::{Shown, change_wish, frame_record, words};
 use crate::craft::roles::Permission;
 use crate::desk::decide_snag::{Decided, SnagRecord};
+use crate::desk::frame_in_use::{PATTERN_UNKNOWN, RECORDED};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::snags::Snag;
 use crate::desk::spare::note_spare;
@@ -78,6 +79,10 @@ fn card(visitor: &Visitor, snag: Snag, record: SnagRecord, sheet: Option<JobShee
         change_href: sheet
             .as_ref()
             .map_or_else(String::new, |one| change_wish::address(visitor, one)),
+        holes_href: sheet
+            .as_ref()
+            .filter(|one| snag.kind == PATTERN_UNKNOWN && !one.frame.pattern.known)
+            .map_or_else(String::new, |one| frame_record::address(&one.frame_id)),
         href: sheet
             .as_ref()
             .map_or_else(String::new, |one| format!("/rackets/{}", one.racket.id)),
@@ -86,9 +91,11 @@ fn card(visitor: &Visitor, snag: Snag, record: SnagRecord, sheet: Option<JobShee
         }),
         since: visitor.time(snag.opened_at.utc()),
         words: record.what,
+        // recording the holes decides it by itself
         choices: record
             .choices
             .iter()
+            .filter(|choice| *choice != RECORDED)
             .map(|choice| Choice::new(choice.clone(), words::decision(choice)))
             .collect(),
         id: snag.id,

@@ -10,6 +10,7 @@ pub mod delegates;
 pub mod device;
 pub mod floor;
 pub mod floor_drawing;
+pub mod frame_record;
 pub mod hand_in;
 pub mod hand_out;
 pub mod methods;

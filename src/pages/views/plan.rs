@@ -44,6 +44,8 @@ pub struct PlanScreen {
     pub cautions: Vec<String>,
     /// Facts nobody knows: "tie-off of the crosses: look for the wider grommets".
     pub unknowns: Vec<String>,
+    /// The record of its frame, where they are entered.
+    pub frame_href: String,
     pub sources: Vec<SourceRow>,
     pub phases: Vec<PhaseMark>,
     pub primary: Option<PhaseAct>,

@@ -83,6 +83,7 @@ fn screen() -> PlanScreen {
             shared,
         ],
         cautions: vec!["Mains and crosses differ by more than 10 %: watch the frame's shape.".into()],
+        frame_href: "/frames/frm_1".into(),
         unknowns: vec!["Tie-off of the crosses at the throat: not known, read the frame.".into()],
         sources: vec![SourceRow {
             what: "skips".into(),

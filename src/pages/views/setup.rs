@@ -67,6 +67,8 @@ pub struct Task {
     pub button: String,
     /// Id and words of what may be removed; its form goes to `/setup/devices/{id}/revoke`.
     pub removable: Vec<(String, String)>,
+    /// Address and words of what has a page of its own.
+    pub pages: Vec<(String, String)>,
     /// The form was refused or is the next to fill in: shown open.
     pub open: bool,
 }
@@ -89,6 +91,7 @@ mod tests {
             fields: vec![Field::new(format!("{name}_name"), "Name", Control::Text)],
             button: "List it".into(),
             removable: Vec::new(),
+            pages: Vec::new(),
         };
         let page = Setup {
             shell: Shell::invented("Setup", Surface::Day, "Setup"),

@@ -38,6 +38,8 @@ pub struct SnagCard {
     pub href: String,
     /// Where its wish is changed; empty where that cannot be.
     pub change_href: String,
+    /// Where its frame's holes are recorded; empty where nobody asks for them.
+    pub holes_href: String,
     pub since: String,
     /// What waits on it: "ready by 14:30"; empty if it is about no job.
     pub due: String,
@@ -62,6 +64,7 @@ mod tests {
             about: "K7M4G, Example A.".into(),
             href: "/rackets/rkt_1".into(),
             change_href: "/jobs/job_1/change".into(),
+            holes_href: "/frames/frm_1".into(),
             since: "13:02".into(),
             due: "ready by 14:30".into(),
             spare: Some(Chip::new(ChipKind::Late, "late 5")),

@@ -141,6 +141,10 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
     ("Somebody decided this first.", "Quelqu’un a décidé avant vous."),
     ("Not enough in stock: {}.", "Pas assez en stock : {}."),
     (
+        "The holes of {} are not on record yet. Enter them in the frame's record first.",
+        "Les trous de {} ne sont pas encore notés. Notez-les d’abord dans la fiche du cadre.",
+    ),
+    (
         "The job still asks for what is not in stock: {}. Change its spec first.",
         "Le travail demande encore ce qui n’est pas en stock : {}. Changez d’abord son souhait.",
     ),

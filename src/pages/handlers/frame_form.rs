@@ -1,0 +1,189 @@
+//! A frame's record as fields to fill in.
+use super::filled::Filled;
+use crate::craft::frame::hole_words::{self, EXAMPLE};
+use crate::craft::frame::{CrossesFrom, FrameRecord, FrameSource, OnePieceRule, SideRule};
+use crate::craft::racket_end::RacketEnd;
+use crate::pages::parts::{Choice, Control, Field};
+use crate::pages::views::frame_record::FrameFields;
+
+/// A value that stands in a list, and what people call it.
+pub(super) type Words<T> = (T, &'static str, &'static str);
+
+pub(super) const ENDS: [Words<RacketEnd>; 2] = [
+    (RacketEnd::Head, "head", "head"),
+    (RacketEnd::Throat, "throat", "throat"),
+];
+pub(super) const FROM: [Words<CrossesFrom>; 3] = [
+    (CrossesFrom::Head, "head", "from the head alone"),
+    (CrossesFrom::Throat, "throat", "from the throat alone"),
+    (CrossesFrom::Either, "either", "from either end"),
+];
+pub(super) const PIECES: [Words<OnePieceRule>; 3] = [
+    (OnePieceRule::Allowed, "allowed", "allowed"),
+    (OnePieceRule::Required, "required", "one piece alone"),
+    (OnePieceRule::Forbidden, "forbidden", "two pieces alone"),
+];
+pub(super) const SIDES: [Words<SideRule>; 3] = [
+    (SideRule::A, "a", "A"),
+    (SideRule::B, "b", "B"),
+    (SideRule::Either, "either", "left open"),
+];
+pub(super) const YES_NO: [Words<bool>; 2] = [(true, "yes", "allowed"), (false, "no", "not allowed")];
+pub(super) const SOURCES: [Words<FrameSource>; 3] = [
+    (FrameSource::Measured, "measured", "on the frame, here"),
+    (FrameSource::MakerSheet, "maker_sheet", "the maker's sheet"),
+    (FrameSource::Reported, "reported", "somebody said so"),
+];
+
+/// The record as the fields of its form.
+pub fn filled(record: &FrameRecord) -> Filled {
+    let pattern = &record.pattern;
+    let mut form = Filled::default();
+    form.put("mains", record.mains.to_string());
+    form.put("crosses", record.crosses.to_string());
+    if let Some(range) = &record.tension_range {
+        form.put("range_min", range.min.clone());
+        form.put("range_max", range.max.clone());
+        form.put("range_unit", range.unit.symbol());
+    }
+    for (name, holes) in [
+        ("mains_skip", &pattern.mains_skip),
+        ("crosses_skip", &pattern.crosses_skip),
+        ("tie_off_mains", &pattern.tie_off_mains),
+        ("tie_off_crosses", &pattern.tie_off_crosses),
+        ("shared_holes", &pattern.shared_holes),
+    ] {
+        form.put(name, hole_words::write(holes));
+    }
+    form.put("known", if pattern.known { "yes" } else { "" });
+    form.put("loop_end", value_of(&ENDS, pattern.loop_end));
+    form.put("crosses_from", value_of(&FROM, pattern.crosses_from));
+    form.put("one_piece", value_of(&PIECES, pattern.one_piece));
+    form.put("short_side", value_of(&SIDES, pattern.short_side));
+    form.put("cross_start_side", value_of(&SIDES, pattern.cross_start_side));
+    form.put(
+        "pulls_towards_head",
+        value_of(&YES_NO, pattern.pulls_towards_head),
+    );
+    let count = |value: Option<u16>| value.map_or_else(String::new, |number| number.to_string());
+    form.put("start_cross", count(pattern.start_cross));
+    form.put("max_mains_ahead", count(pattern.max_mains_ahead));
+    form.put("bridge_holes_per_side", count(pattern.bridge_holes_per_side));
+    let cut = record.cut_mm.clone().unwrap_or_default();
+    for (name, length_mm) in [
+        ("cut_mains_m", cut.mains),
+        ("cut_crosses_m", cut.crosses),
+        ("cut_one_piece_m", cut.one_piece),
+        ("cut_short_side_m", cut.short_side),
+    ] {
+        let metres = |mm: u32| (f64::from(mm) / 1000.0).to_string();
+        form.put(name, length_mm.map_or_else(String::new, metres));
+    }
+    let number = |value: Option<f64>| value.map_or_else(String::new, |number| number.to_string());
+    form.put(
+        "inside_length_mm",
+        number(record.inside_mm.map(|size| size.length)),
+    );
+    form.put("inside_width_mm", number(record.inside_mm.map(|size| size.width)));
+    form.put("head_area_in2", number(record.head_area_in2));
+    form
+}
+
+/// The fields in their groups, with what stands in `form`.
+pub fn groups(form: &Filled) -> Vec<FrameFields> {
+    let text =
+        |name: &str, label: &str, control| Field::new(name, label, control).value(form.get(name)).free();
+    let holes = |name: &str, label: &str| text(name, label, Control::Text);
+    let count = |name: &str, label: &str| text(name, label, Control::Number);
+    let metres = |name: &str, label: &str| count(name, label).unit("m");
+    vec![
+        FrameFields {
+            title: "Counted, and the maker's range",
+            hint: "",
+            fields: vec![
+                count("mains", "Mains"),
+                count("crosses", "Crosses"),
+                count("range_min", "Range from"),
+                count("range_max", "Range to"),
+                list(
+                    form,
+                    "range_unit",
+                    "Unit of the range",
+                    &[("", "kg", "kg"), ("", "lb", "lb")],
+                ),
+            ],
+        },
+        FrameFields {
+            title: "Holes",
+            hint: "Count them from the centre line outwards, at the head and at the throat: head 7, 9; throat 8 A. A is left with the head up and the mark of the butt cap towards you; without A or B it is both sides.",
+            fields: vec![
+                holes("mains_skip", "Mains pass by").hint(EXAMPLE),
+                holes("crosses_skip", "Crosses pass by"),
+                holes("tie_off_mains", "Tie-off of the mains"),
+                holes("tie_off_crosses", "Tie-off of the crosses"),
+                holes("shared_holes", "Shared by a main and a cross"),
+                text("known", "All holes were looked up", Control::Tick)
+                    .hint("Tick it too where there is nothing to pass by."),
+            ],
+        },
+        FrameFields {
+            title: "Ends and rules",
+            hint: "",
+            fields: vec![
+                list(form, "loop_end", "Centre loop of the mains at", &ENDS),
+                count("bridge_holes_per_side", "Main holes a side in the throat bridge"),
+                count("start_cross", "First cross below where the outer main leaves")
+                    .hint("Counted from the head, 1 first."),
+                list(form, "crosses_from", "Crosses may be strung", &FROM),
+                list(form, "one_piece", "One piece", &PIECES),
+                list(form, "short_side", "Short side of one piece", &SIDES),
+                list(form, "cross_start_side", "Side where the crosses begin", &SIDES),
+                list(
+                    form,
+                    "pulls_towards_head",
+                    "Pulls from cross to cross towards the head",
+                    &YES_NO,
+                ),
+                count("max_mains_ahead", "Most mains ahead on one side"),
+            ],
+        },
+        FrameFields {
+            title: "Lengths",
+            hint: "What is on record goes before what is computed from the size.",
+            fields: vec![
+                metres("cut_mains_m", "Cut mains"),
+                metres("cut_crosses_m", "Cut crosses"),
+                metres("cut_one_piece_m", "Cut one piece"),
+                metres("cut_short_side_m", "Short side, mains alone"),
+                count("inside_length_mm", "Inside length").unit("mm"),
+                count("inside_width_mm", "Inside width").unit("mm"),
+                count("head_area_in2", "Head area as printed").unit("sq in"),
+            ],
+        },
+    ]
+}
+
+/// Where what was filled in comes from.
+pub fn source(form: &Filled) -> Field {
+    let choices =
+        SOURCES.map(|(_, value, label)| Choice::new(value, label).chosen(form.get("source") == value));
+    Field::new(
+        "source",
+        "Where did you look it up?",
+        Control::One(choices.into()),
+    )
+}
+
+fn list<T>(form: &Filled, name: &str, label: &str, all: &[Words<T>]) -> Field {
+    let mut choices = vec![Choice::new("", "not known")];
+    let known = all
+        .iter()
+        .map(|(_, value, words)| Choice::new(*value, *words).chosen(form.get(name) == *value));
+    choices.extend(known);
+    Field::new(name, label, Control::Select(choices)).free()
+}
+
+fn value_of<T: PartialEq>(all: &[Words<T>], value: Option<T>) -> &'static str {
+    let known = all.iter().find(|(one, ..)| Some(one) == value.as_ref());
+    known.map_or("", |(_, word, _)| word)
+}

@@ -25,6 +25,8 @@ pub(crate) struct BusyDay {
     /// A racket that was strung before, and whose it is.
     pub(crate) returning_player: String,
     pub(crate) returning_racket: String,
+    /// A frame whose holes are on record.
+    pub(crate) frame: String,
     /// A racket with a story.
     pub(crate) told_racket: String,
 }
@@ -65,6 +67,7 @@ impl BusyDay {
             checking: id_of(&checking),
             ready: id_of(&ready),
             late: id_of(&late),
+            frame: tournament.id("F1").to_owned(),
             idle_station: tournament.id("ST3").to_owned(),
             returning_player: tournament.id("P4").to_owned(),
             returning_racket: tournament.id("P4/1").to_owned(),

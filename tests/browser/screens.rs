@@ -53,6 +53,7 @@ fn places(day: &BusyDay) -> Vec<Place> {
         place("catch-up", "/catch-up"),
         place("story", &format!("/rackets/{}", day.told_racket)),
         place("change-wish", &format!("/jobs/{}/change", day.machine)),
+        place("frame-record", &format!("/frames/{}", day.frame)),
         place("wall-room", "/wall?for=room"),
         place("wall-counter", "/wall?for=counter"),
         place("your-rackets", &format!("{}?lang=en", day.link)),

@@ -1,8 +1,9 @@
 //! A frame's record as fields to fill in.
 use super::filled::Filled;
-use crate::craft::frame::hole_words::{self, EXAMPLE};
+use crate::craft::frame::hole_words;
 use crate::craft::frame::{CrossesFrom, FrameRecord, FrameSource, OnePieceRule, SideRule};
 use crate::craft::racket_end::RacketEnd;
+use crate::craft::tension::TensionUnit;
 use crate::pages::parts::{Choice, Control, Field};
 use crate::pages::views::frame_record::FrameFields;
 
@@ -29,6 +30,8 @@ pub(super) const SIDES: [Words<SideRule>; 3] = [
     (SideRule::Either, "either", "left open"),
 ];
 pub(super) const YES_NO: [Words<bool>; 2] = [(true, "yes", "allowed"), (false, "no", "not allowed")];
+pub(super) const UNITS: [Words<TensionUnit>; 2] =
+    [(TensionUnit::Kg, "kg", "kg"), (TensionUnit::Lb, "lb", "lb")];
 pub(super) const SOURCES: [Words<FrameSource>; 3] = [
     (FrameSource::Measured, "measured", "on the frame, here"),
     (FrameSource::MakerSheet, "maker_sheet", "the maker's sheet"),
@@ -44,7 +47,7 @@ pub fn filled(record: &FrameRecord) -> Filled {
     if let Some(range) = &record.tension_range {
         form.put("range_min", range.min.clone());
         form.put("range_max", range.max.clone());
-        form.put("range_unit", range.unit.symbol());
+        form.put("range_unit", value_of(&UNITS, Some(range.unit)));
     }
     for (name, holes) in [
         ("mains_skip", &pattern.mains_skip),
@@ -91,76 +94,110 @@ pub fn filled(record: &FrameRecord) -> Filled {
 
 /// The fields in their groups, with what stands in `form`.
 pub fn groups(form: &Filled) -> Vec<FrameFields> {
-    let text =
-        |name: &str, label: &str, control| Field::new(name, label, control).value(form.get(name)).free();
-    let holes = |name: &str, label: &str| text(name, label, Control::Text);
-    let count = |name: &str, label: &str| text(name, label, Control::Number);
-    let metres = |name: &str, label: &str| count(name, label).unit("m");
+    let counted = Entry(form);
     vec![
         FrameFields {
             title: "Counted, and the maker's range",
             hint: "",
             fields: vec![
-                count("mains", "Mains"),
-                count("crosses", "Crosses"),
-                count("range_min", "Range from"),
-                count("range_max", "Range to"),
-                list(
-                    form,
-                    "range_unit",
-                    "Unit of the range",
-                    &[("", "kg", "kg"), ("", "lb", "lb")],
-                ),
+                counted.number("mains", "Mains"),
+                counted.number("crosses", "Crosses"),
+                counted.number("range_min", "Range from"),
+                counted.number("range_max", "Range to"),
+                counted.list("range_unit", "Unit of the range", &UNITS),
             ],
         },
-        FrameFields {
-            title: "Holes",
-            hint: "Count them from the centre line outwards, at the head and at the throat: head 7, 9; throat 8 A. A is left with the head up and the mark of the butt cap towards you; without A or B it is both sides.",
-            fields: vec![
-                holes("mains_skip", "Mains pass by").hint(EXAMPLE),
-                holes("crosses_skip", "Crosses pass by"),
-                holes("tie_off_mains", "Tie-off of the mains"),
-                holes("tie_off_crosses", "Tie-off of the crosses"),
-                holes("shared_holes", "Shared by a main and a cross"),
-                text("known", "All holes were looked up", Control::Tick)
-                    .hint("Tick it too where there is nothing to pass by."),
-            ],
-        },
-        FrameFields {
-            title: "Ends and rules",
-            hint: "",
-            fields: vec![
-                list(form, "loop_end", "Centre loop of the mains at", &ENDS),
-                count("bridge_holes_per_side", "Main holes a side in the throat bridge"),
-                count("start_cross", "First cross below where the outer main leaves")
-                    .hint("Counted from the head, 1 first."),
-                list(form, "crosses_from", "Crosses may be strung", &FROM),
-                list(form, "one_piece", "One piece", &PIECES),
-                list(form, "short_side", "Short side of one piece", &SIDES),
-                list(form, "cross_start_side", "Side where the crosses begin", &SIDES),
-                list(
-                    form,
-                    "pulls_towards_head",
-                    "Pulls from cross to cross towards the head",
-                    &YES_NO,
-                ),
-                count("max_mains_ahead", "Most mains ahead on one side"),
-            ],
-        },
+        holes(form),
+        rules(form),
         FrameFields {
             title: "Lengths",
             hint: "What is on record goes before what is computed from the size.",
             fields: vec![
-                metres("cut_mains_m", "Cut mains"),
-                metres("cut_crosses_m", "Cut crosses"),
-                metres("cut_one_piece_m", "Cut one piece"),
-                metres("cut_short_side_m", "Short side, mains alone"),
-                count("inside_length_mm", "Inside length").unit("mm"),
-                count("inside_width_mm", "Inside width").unit("mm"),
-                count("head_area_in2", "Head area as printed").unit("sq in"),
+                counted.number("cut_mains_m", "Cut mains").unit("m"),
+                counted.number("cut_crosses_m", "Cut crosses").unit("m"),
+                counted.number("cut_one_piece_m", "Cut one piece").unit("m"),
+                counted
+                    .number("cut_short_side_m", "Short side, mains alone")
+                    .unit("m"),
+                counted.number("inside_length_mm", "Inside length").unit("mm"),
+                counted.number("inside_width_mm", "Inside width").unit("mm"),
+                counted
+                    .number("head_area_in2", "Head area as printed")
+                    .unit("in²"),
             ],
         },
     ]
+}
+
+fn holes(form: &Filled) -> FrameFields {
+    let entry = Entry(form);
+    FrameFields {
+        title: "Holes",
+        hint: "Count them from the centre line outwards, at the head and at the throat: head 7, 9; throat 8 A. A is \
+               left with the head up and the mark of the butt cap towards you; without A or B it is both sides.",
+        fields: vec![
+            entry.text("mains_skip", "Mains pass by"),
+            entry.text("crosses_skip", "Crosses pass by"),
+            entry.text("tie_off_mains", "Tie-off of the mains"),
+            entry.text("tie_off_crosses", "Tie-off of the crosses"),
+            entry.text("shared_holes", "Shared by a main and a cross"),
+            entry
+                .field("known", "All holes were looked up", Control::Tick)
+                .hint("Also where there is nothing to pass by."),
+        ],
+    }
+}
+
+fn rules(form: &Filled) -> FrameFields {
+    let entry = Entry(form);
+    FrameFields {
+        title: "Ends and rules",
+        hint: "",
+        fields: vec![
+            entry.list("loop_end", "Centre loop of the mains at", &ENDS),
+            entry.number("bridge_holes_per_side", "Main holes a side in the throat bridge"),
+            entry.number(
+                "start_cross",
+                "First cross below where the outer main leaves, from the head",
+            ),
+            entry.list("crosses_from", "Crosses may be strung", &FROM),
+            entry.list("one_piece", "One piece", &PIECES),
+            entry.list("short_side", "Short side of one piece", &SIDES),
+            entry.list("cross_start_side", "Side where the crosses begin", &SIDES),
+            entry.list(
+                "pulls_towards_head",
+                "Pulls from cross to cross towards the head",
+                &YES_NO,
+            ),
+            entry.number("max_mains_ahead", "Most mains ahead on one side"),
+        ],
+    }
+}
+
+/// Fields with what stands in a form, none of which has to be filled in.
+struct Entry<'a>(&'a Filled);
+
+impl Entry<'_> {
+    fn field(&self, name: &str, label: &str, control: Control) -> Field {
+        Field::new(name, label, control).value(self.0.get(name)).free()
+    }
+
+    fn text(&self, name: &str, label: &str) -> Field {
+        self.field(name, label, Control::Text)
+    }
+
+    fn number(&self, name: &str, label: &str) -> Field {
+        self.field(name, label, Control::Number)
+    }
+
+    fn list<T>(&self, name: &str, label: &str, all: &[Words<T>]) -> Field {
+        let mut choices = vec![Choice::new("", "not known")];
+        let known = all
+            .iter()
+            .map(|(_, value, words)| Choice::new(*value, *words).chosen(self.0.get(name) == *value));
+        choices.extend(known);
+        self.field(name, label, Control::Select(choices))
+    }
 }
 
 /// Where what was filled in comes from.
@@ -172,15 +209,6 @@ pub fn source(form: &Filled) -> Field {
         "Where did you look it up?",
         Control::One(choices.into()),
     )
-}
-
-fn list<T>(form: &Filled, name: &str, label: &str, all: &[Words<T>]) -> Field {
-    let mut choices = vec![Choice::new("", "not known")];
-    let known = all
-        .iter()
-        .map(|(_, value, words)| Choice::new(*value, *words).chosen(form.get(name) == *value));
-    choices.extend(known);
-    Field::new(name, label, Control::Select(choices)).free()
 }
 
 fn value_of<T: PartialEq>(all: &[Words<T>], value: Option<T>) -> &'static str {

@@ -1,10 +1,9 @@
 //! What somebody filled in of a frame's record, read back.
 use super::filled::Filled;
-use super::frame_form::{ENDS, FROM, PIECES, SIDES, SOURCES, Words, YES_NO};
+use super::frame_form::{ENDS, FROM, PIECES, SIDES, SOURCES, UNITS, Words, YES_NO};
 use crate::craft::frame::{
     CutRecord, FrameRecord, FrameSource, HoleRef, InsideSize, Pattern, TensionRange, hole_words,
 };
-use crate::craft::tension::TensionUnit;
 use crate::desk::{DeskError, DeskResult, MemberFault};
 
 /// What is read off a form, and everything that cannot be read.
@@ -76,11 +75,7 @@ impl Reader<'_> {
 
     fn range(&mut self) -> Option<TensionRange> {
         let text = |name: &str| self.form.some(name).map(|text| text.replace(',', "."));
-        let unit = match self.form.get("range_unit") {
-            "kg" => Some(TensionUnit::Kg),
-            "lb" => Some(TensionUnit::Lb),
-            _ => None,
-        };
+        let unit = self.one_of("range_unit", &UNITS);
         match (text("range_min"), text("range_max"), unit) {
             (Some(min), Some(max), Some(unit)) => Some(TensionRange { min, max, unit }),
             (None, None, _) => None,

@@ -38,6 +38,8 @@ pub struct WishContext<'a> {
     pub chosen_unit: Option<TensionUnit>,
     /// How this player's racket was strung last, if known.
     pub last: Option<&'a Spec>,
+    /// What is asked for now, where that is to change: a change counts from it unless it names last time.
+    pub now: Option<&'a Spec>,
 }
 
 /// What became of a wish.

@@ -58,9 +58,18 @@ pub fn by_code(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Found> {
     {
         found.job = Some(JobSheet::of(db, tournament, &job.id)?);
     }
-    found.racket = rackets::by_label(db, tournament, text)?;
+    let mut badge = None;
+    // whoever types a label or a badge does not keep to its capitals
+    for written in [text.to_owned(), text.to_uppercase(), text.to_lowercase()] {
+        if found.racket.is_none() {
+            found.racket = rackets::by_label(db, tournament, &written)?;
+        }
+        if badge.is_none() {
+            badge = players::by_badge(db, tournament, &written)?;
+        }
+    }
     let token = text.rsplit('/').next().unwrap_or(text);
-    let player = match players::by_badge(db, tournament, text)? {
+    let player = match badge {
         Some(player) => Some(player),
         None => players::by_link_token(db, token)?.filter(|player| player.tournament_id == tournament),
     };

@@ -182,6 +182,7 @@ fn resolve(
         usual_unit: player.tension_unit,
         chosen_unit: None,
         last,
+        now: None,
     };
     resolve_wish(said, &context).map_err(|fault| {
         unclear(MemberFault::at(

@@ -22,7 +22,19 @@ const LOOK_BACK: i64 = 8;
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub fn spec(db: &mut Db, racket: &Racket) -> DeskResult<Option<Spec>> {
-    let Some(job) = jobs_before(db, racket, None)?.into_iter().next() else {
+    spec_of(jobs_before(db, racket, None)?)
+}
+
+/// As [`spec`], of the stringing before the job that is asked about.
+///
+/// # Errors
+/// As [`spec`].
+pub fn spec_before(db: &mut Db, racket: &Racket, own_job: &str) -> DeskResult<Option<Spec>> {
+    spec_of(jobs_before(db, racket, Some(own_job))?)
+}
+
+fn spec_of(jobs: Vec<Job>) -> DeskResult<Option<Spec>> {
+    let Some(job) = jobs.into_iter().next() else {
         return Ok(None);
     };
     let record: JobRecord = from_record(&job.record)?;

@@ -25,7 +25,7 @@ const LONGER_FUNCTIONS: &[(&str, &str)] = &[
         "names every part of the card once",
     ),
     (
-        "src/pages/handlers/hand_in_card.rs::line",
+        "src/pages/handlers/hand_in_line.rs::line",
         "names every field of a line once",
     ),
     ("src/pages/handlers/setup.rs::task", "one arm per task"),

@@ -88,7 +88,7 @@ async fn take_in_with_damage(desk: &Screen, player: &str) {
     desk.open(&format!("/hand-in?player={player}")).await;
     desk.tap("Damage seen").await;
     desk.tap("Where is the damage?").await;
-    desk.click("input[name=damage][value=throat] + span").await;
+    desk.click("input[name=line_1_damage][value=throat] + span").await;
     choose_photo(desk, "#line_1_photo").await;
     desk.picture("hand-in-photo-tablet").await;
     desk.tap("Same again").await;

@@ -18,6 +18,7 @@ mod devices;
 mod door;
 mod floor;
 mod frame_record;
+mod hand_in_asks;
 mod numbers;
 mod photos;
 mod tomorrow;

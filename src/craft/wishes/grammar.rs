@@ -34,7 +34,7 @@ pub(crate) struct SaidRacket {
     pub(crate) crosses: Option<Amount>,
 }
 
-/// A change on last time.
+/// A change on last time, or on what is asked for now.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Change {
     pub(crate) amount: Amount,
@@ -49,6 +49,8 @@ pub(crate) struct Said {
     pub(crate) rackets: Vec<SaidRacket>,
     pub(crate) changes: Vec<Change>,
     pub(crate) same: bool,
+    /// Whether last time was named.
+    pub(crate) last_named: bool,
     pub(crate) pieces: Option<Pieces>,
 }
 
@@ -184,6 +186,7 @@ impl Reader<'_> {
     fn last_time(&mut self) {
         self.take(&["the"]);
         if self.take(&["last", "before", "previous"]) {
+            self.said.last_named = true;
             self.take(&["time", "one", "job"]);
         }
     }

@@ -47,8 +47,8 @@ pub(crate) fn pieces_text(pieces: Pieces) -> &'static str {
     }
 }
 
-/// What was said so far, if anything.
-pub(crate) fn understood(said: &Said) -> Option<String> {
+/// What was said so far, if anything; `of_now`: a change counts from what is asked for now.
+pub(crate) fn understood(said: &Said, of_now: bool) -> Option<String> {
     let mut parts: Vec<String> = said.rackets.iter().filter_map(said_tensions).collect();
     parts.extend(
         said.same
@@ -56,7 +56,8 @@ pub(crate) fn understood(said: &Said) -> Option<String> {
             .into_iter()
             .chain(said.changes.iter().map(|change| {
                 let way = if change.up { "up" } else { "down" };
-                format!("{} {way} on last time", amount(&change.amount))
+                let from = if of_now { "" } else { " on last time" };
+                format!("{} {way}{from}", amount(&change.amount))
             }))
             .chain(said.pieces.map(|pieces| pieces_text(pieces).to_owned())),
     );

@@ -52,7 +52,8 @@ pub(crate) fn resolve(text: &str, context: &WishContext<'_>) -> Result<ResolvedW
     }
     let words = words::words(body).map_err(|stop| with_remark(stop, remark))?;
     let (said, read) = grammar::parse(&words);
-    let understood = read_back::understood(&said);
+    let of_now = context.now.is_some() && !said.last_named;
+    let understood = read_back::understood(&said, of_now);
     let wish = Wish {
         context,
         body: body.trim(),
@@ -147,7 +148,7 @@ impl Wish<'_> {
     /// The unit the player speaks in: the one on record, else that of last time.
     fn remembered(&self) -> Option<TensionUnit> {
         let last = || {
-            let last = self.context.last?;
+            let last = self.context.now.or(self.context.last)?;
             let unit = last.mains.tension.unit();
             (unit == last.crosses.tension.unit()).then_some(unit)
         };
@@ -269,7 +270,9 @@ impl Wish<'_> {
 
     /// "same as last time", "one kilo down on last time".
     fn relative(&self) -> Result<Tensions, Stop> {
-        let Some(last) = self.context.last else {
+        // what is asked for now is not last time: whoever names that means the stringing before
+        let of_now = self.context.now.filter(|_| !self.said.last_named);
+        let Some(last) = of_now.or(self.context.last) else {
             return Err(Stop::Ask(Needs {
                 what: Missing::LastSpec,
                 question: "Nothing is on record from last time. What tension, mains and crosses?".to_owned(),

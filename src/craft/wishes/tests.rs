@@ -38,6 +38,7 @@ fn tennis(usual_unit: Option<TensionUnit>) -> WishContext<'static> {
         usual_unit,
         chosen_unit: None,
         last: None,
+        now: None,
     }
 }
 

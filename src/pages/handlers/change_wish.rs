@@ -11,12 +11,12 @@ use crate::craft::job::JobState;
 use crate::craft::roles::{Permission, Role};
 use crate::desk::amend_job::{AmendJob, IfStarted, amend_job};
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::{DeskError, DeskResult, Tx, overview};
-use crate::pages::parts::{Choice, Control, Field};
+use crate::desk::{DeskError, DeskResult, Tx, last_time, overview};
+use crate::pages::parts::{Choice, Control, Field, Note};
 use crate::pages::views::change_wish::{ChangeForm, ChangeWish};
 
 /// What leaves something as it is.
-const AS_IT_IS: &str = "as it is";
+const NO_CHANGE: &str = "no change";
 /// Roles that may change a wish.
 const CHANGERS: [Role; 2] = [Role::Desk, Role::Coordinator];
 
@@ -42,8 +42,21 @@ fn is_open(sheet: &JobSheet) -> bool {
     state.is_ok_and(|state| matches!(state, Expected | Waiting | Assigned | OnMachine | Checking))
 }
 
-async fn show(visitor: Visitor, id: web::Path<String>) -> Shown {
-    let page = screen(&visitor, &id, &Filled::default()).await?;
+async fn show(visitor: Visitor, id: web::Path<String>, asked: web::Query<Filled>) -> Shown {
+    let mut page = screen(&visitor, &id, &Filled::default()).await?;
+    let words = match asked.get("changed") {
+        "now" => "Changed. A tag that was printed before is wrong now: print it again.",
+        "next_time" => "Noted: this one is finished as it was, and the change counts from the next time.",
+        _ => "",
+    };
+    page.changed = asked.get("changed") == "now";
+    page.shell.note = (!words.is_empty()).then(|| Note {
+        words: words.to_owned(),
+        links: vec![
+            ("Racket Story".to_owned(), format!("/rackets/{}", page.racket_id)),
+            ("Hand In".to_owned(), "/hand-in".to_owned()),
+        ],
+    });
     visitor.page(StatusCode::OK, &page)
 }
 
@@ -72,6 +85,7 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<ChangeWish
         state: words::state_chip(&sheet, visitor.now),
         now: vec![mains, crosses],
         version: sheet.job.version,
+        changed: false,
         form: is_open(&sheet).then(|| change_form(form, &sheet, &strings)),
         racket_id: sheet.racket.id,
         job_id: sheet.job.id,
@@ -81,18 +95,18 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<ChangeWish
 fn change_form(form: &Filled, sheet: &JobSheet, strings: &[Choice]) -> ChangeForm {
     let unit = sheet.spec.mains.tension.unit();
     let units = ["kg", "lb"].map(|one| Choice::new(one, one).chosen(form.get("unit") == one));
-    let tiles = steps(Some(unit), form.get("step"), AS_IT_IS);
+    let tiles = steps(Some(unit), form.get("step"), NO_CHANGE);
     let started = matches!(sheet.job.state.as_str(), "on_machine" | "checking");
     ChangeForm {
         tension: vec![
-            Field::new("step", "Tension", Control::One(tiles)).optional(),
+            Field::new("step", "Tension", Control::One(tiles)).free(),
             Field::new("as_said", "Tension as spoken", Control::Text)
-                .hint("24/23, 24 and a half, one kilo down")
+                .hint("24/23, one kilo down, one kilo down on last time")
                 .value(form.get("as_said"))
-                .optional(),
-            Field::new("unit", "Unit", Control::One(units.into())).optional(),
+                .free(),
+            Field::new("unit", "Unit", Control::One(units.into())).free(),
         ],
-        rest: spec_fields(form, strings, Some(AS_IT_IS)),
+        rest: spec_fields(form, strings, Some(NO_CHANGE)),
         if_started: started.then(|| if_started(form.get("if_started"))),
         insist: None,
     }
@@ -127,10 +141,11 @@ async fn change(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>
 
 fn changed(tx: &mut Tx<'_>, job_id: &str, form: &Filled) -> DeskResult<String> {
     let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
+    let last = last_time::spec_before(tx.db, &sheet.racket, job_id)?;
     let change = AmendJob {
         // what no page filled in is stale
         version: form.get("version").parse().unwrap_or(0),
-        spec: spoken_wish::changed(form, &sheet.spec, sheet.frame.sport)?,
+        spec: spoken_wish::changed(form, &sheet.spec, last.as_ref(), sheet.frame.sport)?,
         if_started: match form.get("if_started") {
             "apply_to_rest" => Some(IfStarted::ApplyToRest),
             "finish_as_asked" => Some(IfStarted::FinishAsAsked),
@@ -139,8 +154,12 @@ fn changed(tx: &mut Tx<'_>, job_id: &str, form: &Filled) -> DeskResult<String> {
         },
         insist: form.some("insist").and_then(|_| form.some("insist_reason")),
     };
-    let sheet = amend_job(tx, job_id, &change)?;
-    Ok(format!("/rackets/{}", sheet.racket.id))
+    amend_job(tx, job_id, &change)?;
+    let when = match change.if_started {
+        Some(IfStarted::FinishAsAsked) => "next_time",
+        _ => "now",
+    };
+    Ok(format!("/jobs/{job_id}/change?changed={when}"))
 }
 
 /// The same page with what was typed, what is wrong, and how to insist where one may.
@@ -158,7 +177,7 @@ async fn again(visitor: &Visitor, id: &str, form: &Filled, error: DeskError) -> 
             let own = problem.faults.iter().find(|fault| fault.field == field.name);
             field.fault = own.map(|fault| fault.words.clone());
         }
-        shown.insist = may_insist.map(|detail| (detail, refused::reasons_to_insist()));
+        shown.insist = may_insist.map(|insist| (insist.words, insist.reasons));
     }
     page.shell.problem = Some(problem);
     visitor.page(status, &page)

@@ -31,6 +31,7 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     form.put("player_id", asked.get("player"));
     form.put("wish", asked.get("mode"));
     form.put("lines", asked.get("lines"));
+    form.put("new_player_name", asked.get("name"));
     for (place, racket) in asked.all("racket").enumerate() {
         form.put(format!("line_{}_racket_id", place + 1), racket);
     }
@@ -39,13 +40,38 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     let query = if scanned { "" } else { asked.get("q") };
     let mut page = screen(&visitor, query).await?;
     page.found = (!query.is_empty()).then(|| found(hits));
-    if !form.get("player_id").is_empty() || asked.get("mode") == "new" {
+    let open = !form.get("player_id").is_empty();
+    // below what was found for somebody else, the card of the one before would be taken for theirs
+    page.back = (page.found.is_some() && open).then(|| address_again(&asked));
+    if page.back.is_none() && (open || asked.get("mode") == "new") {
         page.card = Some(hand_in_card::card(&visitor, &form).await?);
     }
     if let Some(first) = asked.some("taken") {
         page.taken = Some(hand_in_taken::taken(&visitor, &first, &form).await?);
     }
     visitor.page(StatusCode::OK, &page)
+}
+
+/// The card that was open, with its rackets.
+fn address_again(asked: &Filled) -> String {
+    let mut address = format!("/hand-in?player={}", words::in_address(asked.get("player")));
+    for (name, value) in &asked.0 {
+        if matches!(name.as_str(), "mode" | "lines" | "racket") {
+            address.push_str(&format!("&{name}={}", words::in_address(value)));
+        }
+    }
+    address
+}
+
+/// Where a new player is taken in; a name that was searched in vain goes along, a code does not.
+fn new_player_href(query: &str) -> String {
+    let is_name =
+        query.chars().any(char::is_alphabetic) && !query.contains(|sign: char| sign.is_ascii_digit());
+    if is_name {
+        format!("/hand-in?mode=new&name={}", words::in_address(query))
+    } else {
+        "/hand-in?mode=new".to_owned()
+    }
 }
 
 /// Whom and what the text of the search box means.
@@ -111,6 +137,8 @@ pub async fn screen(visitor: &Visitor, query: &str) -> Result<HandIn, refused::F
         shell: visitor.shell("Hand In", "Hand In", "jobs,rackets")?,
         query: query.to_owned(),
         found: None,
+        back: None,
+        new_player_href: new_player_href(query),
         card: None,
         taken: None,
         cards: cards(&inside),
@@ -182,6 +210,7 @@ fn inside_row(visitor: &Visitor, sheet: &JobSheet) -> InsideRow {
     InsideRow {
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
+        latin: words::latin(&sheet.player_record, &sheet.player.display_name),
         racket: words::racket(&sheet.racket_record),
         ready_by: visitor.time(sheet.job.due_at.utc()),
         state: words::state_chip(sheet, visitor.now),
@@ -266,17 +295,19 @@ async fn again(visitor: &Visitor, form: &Filled, pictures: &Pictures, error: Des
     card.drafted = true;
     show_faults(&mut card, &problem);
     hand_in_photos::put_back(&mut card, pictures);
-    if let Some(detail) = may_insist {
+    if let Some(insist) = may_insist {
         card.problems.push(ProblemCard {
             chip: Chip::new(ChipKind::Risk, "Decide first"),
-            words: detail,
+            words: insist.words,
+            may_give_back: insist.of_racket,
+            hint: insist.hint.to_owned(),
             choices: vec![(
                 "corrected".into(),
                 "yes".into(),
                 "Take it in as corrected above".into(),
             )],
             override_code: "insist".into(),
-            reasons: refused::reasons_to_insist(),
+            reasons: insist.reasons,
         });
     }
     page.card = Some(card);
@@ -286,6 +317,13 @@ async fn again(visitor: &Visitor, form: &Filled, pictures: &Pictures, error: Des
 
 /// Puts what is wrong beside the fields it is about.
 pub fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Problem) {
+    for condition in card.lines.iter_mut().map(|line| &mut line.condition) {
+        let own = problem
+            .faults
+            .iter()
+            .find(|fault| fault.field == condition.places_name);
+        condition.fault = own.map(|fault| fault.words.clone());
+    }
     let lines = card.lines.iter_mut().flat_map(|line| {
         [
             &mut line.racket,
@@ -293,6 +331,7 @@ pub fn show_faults(card: &mut crate::pages::views::hand_in::Card, problem: &Prob
             &mut line.unit,
             &mut line.due,
             &mut line.ready_by,
+            &mut line.day,
             &mut line.purpose,
             &mut line.code,
             &mut line.photo,
@@ -322,7 +361,6 @@ pub fn field_of(pointer: &str) -> String {
     let (place, member) = rest.split_once('/').unwrap_or((rest, ""));
     let number = place.parse::<usize>().map_or(1, |place| place + 1);
     let field = match member {
-        member if member.starts_with("damage") => return "damage".to_owned(),
         member if member.contains("crosses/string") => return "crosses_string_id".to_owned(),
         member if member.contains("mains/string") => return "mains_string_id".to_owned(),
         "racket_id" => "racket_id",
@@ -331,6 +369,7 @@ pub fn field_of(pointer: &str) -> String {
         "due_at" => "ready_by",
         "match_id" => "due",
         "unit" => "unit",
+        member if member.starts_with("damage") => "damage",
         _ => "as_said",
     };
     format!("line_{number}_{field}")

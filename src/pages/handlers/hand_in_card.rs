@@ -1,24 +1,20 @@
 //! The card of the player at the counter, filled with what is known and what was typed.
-use chrono::{DateTime, TimeDelta, Utc};
-use chrono_tz::Tz;
-
 use super::filled::Filled;
-use super::hand_in_steps::{AS_LAST_TIME, spec_fields, steps, unit_of_last};
+use super::hand_in_line::Known;
+use super::hand_in_steps::{AS_LAST_TIME, spec_fields};
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{change_wish, delegates, hand_in_draft, hand_in_due, hand_in_photos, photos, words};
+use super::{change_wish, delegates, hand_in_draft, hand_in_due, hand_in_line, photos, words};
 use crate::craft::spec::Pieces;
 use crate::desk::court_times::coming_matches::ComingMatches;
 use crate::desk::find::{self, PlayerCard, RacketOnCard};
 use crate::desk::overview;
 use crate::desk::reads::photos::Photo;
 use crate::pages::parts::{Choice, Control, Field};
-use crate::pages::views::hand_in::{Card, LastSpec, Line, RacketCard, Wish};
+use crate::pages::views::hand_in::{Card, LastSpec, RacketCard, Wish};
 
 /// A drop-off of more rackets than this is taken in twice.
 const MOST_LINES: usize = 12;
-/// When nobody says when: the proposal. Common practice, no source.
-const USUAL: TimeDelta = TimeDelta::hours(2);
 
 /// Which of the three ways of ordering a form is in.
 pub fn wish_of(form: &Filled) -> Wish {
@@ -75,11 +71,22 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
     let ids = rackets.iter().map(|one| one.racket.id.clone()).collect();
     let kept = photos::of_rackets(visitor, ids).await?;
     let lines = lines_of(form);
+    let common = Known {
+        visitor,
+        rackets,
+        first: &chosen,
+        frames: &frames,
+        coming: &coming,
+        wish,
+    };
     Ok(Card {
         player: known
             .as_ref()
             .map(|card| card.player.display_name.clone())
             .unwrap_or_default(),
+        latin: known.as_ref().map_or_else(String::new, |card| {
+            words::latin(&card.record, &card.player.display_name)
+        }),
         country: known
             .as_ref()
             .and_then(|card| card.record.country.clone())
@@ -101,18 +108,10 @@ pub async fn card(visitor: &Visitor, form: &Filled) -> Result<Card, Failure> {
         },
         wish,
         lines: (1..=lines)
-            .map(|number| {
-                let mut line = line(visitor, form, number, rackets, &chosen, &frames, wish);
-                let chosen = said(form, number, "due");
-                line.due = hand_in_due::tiles(visitor, line.due.name, &coming, &chosen);
-                line
-            })
+            .map(|number| hand_in_line::line(&common, form, number))
             .collect(),
         spec: spec_fields(form, &strings, (wish == Wish::Change).then_some(AS_LAST_TIME)),
         same_again: same_again(known.as_ref(), &chosen),
-        damage: damage(form),
-        condition_marked: form.get("condition") == "marked",
-        damage_note: form.get("damage_note").to_owned(),
         tag_by_hand: hand_written(form),
         written_time: Field::new("written_time", "Time on paper", Control::Time)
             .hint("Where it was taken in on paper before.")
@@ -134,17 +133,8 @@ fn first_choice(form: &Filled, rackets: &[RacketOnCard]) -> String {
         .unwrap_or_else(|| "new".to_owned())
 }
 
-/// The first racket of the player that is not in and on none of the lines before.
-fn next_free(form: &Filled, number: usize, rackets: &[RacketOnCard], first: &str) -> String {
-    let taken = |id: &str| {
-        let before = (2..number).any(|line| form.get(&format!("line_{line}_racket_id")) == id);
-        id == first || before
-    };
-    let free = rackets.iter().find(|one| !is_in(one) && !taken(&one.racket.id));
-    free.map_or_else(|| "new".to_owned(), |one| one.racket.id.clone())
-}
-
-fn is_in(one: &RacketOnCard) -> bool {
+/// Whether the racket is here already.
+pub fn is_in(one: &RacketOnCard) -> bool {
     one.last.as_ref().is_some_and(|sheet| sheet.job.state != "out")
 }
 
@@ -204,114 +194,6 @@ fn racket_cards(
     rackets.iter().enumerate().map(card).collect()
 }
 
-/// What a line says in a field; one that nobody has filled in yet is copied from the first.
-fn said(form: &Filled, number: usize, field: &str) -> String {
-    let own = form.has_field(&format!("line_{number}_{field}"));
-    let from = if own { number } else { 1 };
-    form.get(&format!("line_{from}_{field}")).to_owned()
-}
-
-fn line(
-    visitor: &Visitor,
-    form: &Filled,
-    number: usize,
-    rackets: &[RacketOnCard],
-    first: &str,
-    frames: &[Choice],
-    wish: Wish,
-) -> Line {
-    let name = |field: &str| format!("line_{number}_{field}");
-    let said = |field: &str| said(form, number, field);
-    let racket = match (number, form.some(&name("racket_id"))) {
-        (1, _) => first.to_owned(),
-        (_, Some(chosen)) => chosen,
-        (_, None) => next_free(form, number, rackets, first),
-    };
-    let mut choices: Vec<Choice> = rackets
-        .iter()
-        .filter(|one| !is_in(one))
-        .map(|one| {
-            let label = format!("{}, {}", words::racket(&one.record), one.frame.name);
-            let label = label.trim_start_matches(", ").to_owned();
-            Choice::new(one.racket.id.clone(), label).chosen(one.racket.id == racket)
-        })
-        .collect();
-    if wish == Wish::New {
-        choices.push(Choice::new("new", "A new racket").chosen(racket == "new"));
-    }
-    let units = ["kg", "lb"].map(|unit| Choice::new(unit, unit).chosen(said("unit") == unit));
-    let purposes =
-        ["match", "practice", "spare"].map(|word| Choice::new(word, word).chosen(said("purpose") == word));
-    let ready_by = match said("ready_by") {
-        typed if typed.is_empty() => usual_time(visitor.house.zone, visitor.now),
-        typed => typed,
-    };
-    let frames = frames
-        .iter()
-        .cloned()
-        .map(|frame| {
-            let here = frame.value == said("frame_id");
-            frame.chosen(here)
-        })
-        .collect();
-    Line {
-        number,
-        last: last_spec(rackets, &racket),
-        racket_id: racket.clone(),
-        racket: Field::new(name("racket_id"), "Racket", Control::Select(choices)),
-        new_racket: if wish == Wish::New {
-            vec![
-                Field::new(name("frame_id"), "Frame of a new racket", Control::Select(frames)).optional(),
-                Field::new(name("marks"), "Marks of a new racket", Control::Text)
-                    .hint("What tells it from its sisters: dots, grip colour.")
-                    .value(said("marks"))
-                    .optional(),
-            ]
-        } else {
-            Vec::new()
-        },
-        step: Field::new(
-            name("step"),
-            "Tension",
-            Control::One(steps(unit_of_last(rackets, &racket), &said("step"), AS_LAST_TIME)),
-        )
-        .optional(),
-        as_said: Field {
-            // a change of the string alone keeps the tensions
-            required: wish == Wish::New,
-            ..Field::new(name("as_said"), "Tension as spoken", Control::Text)
-                .hint("24/23, 24 and a half, one kilo down on last time")
-                .value(said("as_said"))
-        },
-        unit: Field {
-            required: wish == Wish::New,
-            ..Field::new(name("unit"), "Unit", Control::One(units.into()))
-        },
-        due: Field::new(name("due"), "Ready", Control::One(Vec::new())),
-        ready_by: Field::new(name("ready_by"), "Plain time", Control::Time)
-            .value(ready_by)
-            .optional(),
-        purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
-        photo: hand_in_photos::field(number),
-        photo_again: None,
-        code: Field::new(
-            name("code"),
-            format!("Code on the tag of racket {number}"),
-            Control::Text,
-        )
-        .value(form.get(&name("code")))
-        .optional(),
-    }
-}
-
-/// Two hours on, at the next full five minutes of the venue's clock.
-fn usual_time(zone: Tz, now: DateTime<Utc>) -> String {
-    const STEP_S: i64 = 300;
-    let at_s = (now + USUAL).timestamp();
-    let rounded = (at_s + STEP_S - 1) / STEP_S * STEP_S;
-    words::time(zone, DateTime::from_timestamp(rounded, 0).unwrap_or(now))
-}
-
 fn new_player(form: &Filled) -> Vec<Field> {
     let field = |name: &str, label: &str| Field::new(name, label, Control::Text).value(form.get(name));
     vec![
@@ -321,15 +203,6 @@ fn new_player(form: &Filled) -> Vec<Field> {
             .hint("Such as en or ar, for ticket and phone.")
             .optional(),
     ]
-}
-
-fn last_spec(rackets: &[RacketOnCard], id: &str) -> String {
-    let racket = rackets.iter().find(|one| one.racket.id == id);
-    let sheet = racket.and_then(|one| one.last.as_ref());
-    sheet.map_or_else(String::new, |sheet| {
-        let (mains, crosses) = words::spec_lines(&sheet.spec);
-        format!("{mains} / {crosses}")
-    })
 }
 
 fn same_again(known: Option<&PlayerCard>, chosen: &str) -> Vec<String> {
@@ -345,16 +218,4 @@ fn same_again(known: Option<&PlayerCard>, chosen: &str) -> Vec<String> {
 fn hand_written(form: &Filled) -> bool {
     let codes = (1..=lines_of(form)).any(|number| form.some(&format!("line_{number}_code")).is_some());
     codes || form.some("written_time").is_some()
-}
-
-fn damage(form: &Filled) -> Vec<Choice> {
-    [
-        ("head_top", "Head top"),
-        ("shoulders", "Shoulders"),
-        ("throat", "Throat"),
-        ("grommets", "Grommets"),
-        ("cracked", "The hoop is cracked"),
-    ]
-    .map(|(value, label)| Choice::new(value, label).chosen(form.has("damage", value)))
-    .into()
 }

@@ -59,6 +59,7 @@ pub async fn again(
     wrong: Option<DeskError>,
 ) -> Shown {
     let mut hits = Found::default();
+    let mut pictures = pictures.clone();
     match show {
         "same" | "change" | "new" => form.put("wish", show),
         "more" => form.put("lines", (hand_in_card::lines_of(&form) + 1).to_string()),
@@ -66,6 +67,8 @@ pub async fn again(
         other => {
             if let Some(racket) = other.strip_prefix("racket:") {
                 form.put("line_1_racket_id", racket);
+            } else if let Some(Ok(gone)) = other.strip_prefix("less:").map(str::parse) {
+                leave_out(&mut form, &mut pictures, gone);
             }
         }
     }
@@ -83,9 +86,33 @@ pub async fn again(
         page.shell.problem = Some(problem);
         status = answer;
     }
-    hand_in_photos::put_back(&mut card, pictures);
+    hand_in_photos::put_back(&mut card, &pictures);
     page.card = Some(card);
     visitor.page(status, &page)
+}
+
+/// Takes a line off the form; those behind it move up.
+fn leave_out(form: &mut Filled, pictures: &mut Pictures, gone: usize) {
+    let lines = hand_in_card::lines_of(form);
+    if lines < 2 || !(1..=lines).contains(&gone) {
+        return;
+    }
+    form.0.retain_mut(|(name, _)| {
+        let of_line = name.strip_prefix("line_").and_then(|rest| rest.split_once('_'));
+        let Some((Ok(number), field)) = of_line.map(|(number, field)| (number.parse::<usize>(), field))
+        else {
+            return true;
+        };
+        if number > gone {
+            *name = format!("line_{}_{field}", number - 1);
+        }
+        number != gone
+    });
+    form.put("lines", (lines - 1).to_string());
+    pictures.retain(|(number, _)| *number != gone);
+    for (number, _) in pictures {
+        *number -= usize::from(*number > gone);
+    }
 }
 
 #[cfg(test)]
@@ -103,6 +130,30 @@ mod tests {
         assert_eq!(asked(&form).as_deref(), Some("found"));
         form.put("show", "more");
         assert_eq!(asked(&form).as_deref(), Some("more"));
+    }
+
+    #[test]
+    fn a_line_that_is_taken_off_leaves_the_others_as_they_were() {
+        let mut form = Filled::default();
+        for (name, value) in [
+            ("lines", "3"),
+            ("line_1_racket_id", "a"),
+            ("line_2_racket_id", "b"),
+            ("line_3_racket_id", "c"),
+            ("line_3_damage", "throat"),
+            ("note", "two knots"),
+        ] {
+            form.put(name, value);
+        }
+        leave_out(&mut form, &mut Vec::new(), 2);
+        assert_eq!(form.get("lines"), "2");
+        assert_eq!(
+            (form.get("line_1_racket_id"), form.get("line_2_racket_id")),
+            ("a", "c")
+        );
+        assert!(form.has("line_2_damage", "throat") && !form.has_field("line_3_racket_id"));
+        leave_out(&mut form, &mut Vec::new(), 7);
+        assert_eq!((form.get("lines"), form.get("note")), ("2", "two knots"));
     }
 
     #[test]

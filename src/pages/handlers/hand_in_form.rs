@@ -3,17 +3,16 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use super::filled::Filled;
-use super::hand_in_photos::places;
 use super::spoken_wish::{self, Spoken};
-use super::{hand_in_card, words};
+use super::{hand_in_card, hand_in_condition, hand_in_due};
 use crate::craft::sport::Sport;
-use crate::desk::court_times::due_by::DueBy;
 use crate::desk::find::{self, PlayerCard};
 use crate::desk::hand_in::HandIn;
-use crate::desk::records::{DamageMark, DamagePlace, PlayerRecord, Purpose, RacketRecord};
+use crate::desk::records::{PlayerRecord, Purpose, RacketRecord};
 use crate::desk::register_player::{PlayerFacts, register_player};
 use crate::desk::register_racket::{RacketFacts, register_racket};
 use crate::desk::{DeskError, DeskResult, Tx, overview};
+use crate::pages::views::hand_in::Wish;
 
 /// Registers what is new and reads the orders, in the transaction that takes them in.
 ///
@@ -58,15 +57,21 @@ fn order(
     };
     let last = known.and_then(|one| one.last.as_ref());
     let purpose = purpose(said("purpose"));
-    let due = due(said("due"), said("ready_by"), purpose, &at, (zone, now))?;
+    let due = hand_in_due::Said {
+        tile: said("due"),
+        typed: said("ready_by"),
+        day: said("day"),
+        purpose,
+    };
+    let due = hand_in_due::asked(due, &at, (zone, now))?;
+    let (condition_ok, damage) = hand_in_condition::seen(form, number, &at)?;
     let spoken = Spoken {
         at: &at,
         number,
-        // what was said in words goes before a tile
-        said: if said("as_said").is_empty() {
-            said("step")
-        } else {
-            said("as_said")
+        // the tiles belong to a change; those of one that was left again come along unseen
+        said: match hand_in_card::wish_of(form) {
+            Wish::Change => spoken_wish::said(said("step"), said("as_said"), &at)?,
+            Wish::Same | Wish::New => said("as_said"),
         },
         unit: said("unit"),
         sport,
@@ -78,34 +83,11 @@ fn order(
         purpose,
         not_before_at: None,
         wants_stringer_id: None,
-        condition_ok: form.get("condition") == "ok",
-        damage: damage(form),
+        condition_ok,
+        damage,
         code: form.some(&format!("line_{number}_code")),
         insist: form.some("override").and_then(|_| form.some("override_reason")),
     })
-}
-
-/// A match by its tile, or the time that was typed.
-fn due(
-    tile: &str,
-    typed: &str,
-    purpose: Option<Purpose>,
-    at: &str,
-    (zone, now): (Tz, DateTime<Utc>),
-) -> DeskResult<DueBy> {
-    if let Some(id) = tile.strip_prefix("match:") {
-        return Ok(DueBy::Match(id.to_owned()));
-    }
-    let time = words::moment(zone, now, typed);
-    let follows = match tile {
-        "" => purpose == Some(Purpose::Match),
-        tile => tile == "next_match",
-    };
-    if time.is_none() && !(follows && typed.is_empty()) {
-        let words = "Give the time as the venue's clock shows it, such as 14:30.";
-        return Err(DeskError::member(format!("{at}/due_at"), "invalid_value", words));
-    }
-    DueBy::asked(None, time, follows, at)
 }
 
 fn purpose(said: &str) -> Option<Purpose> {
@@ -144,24 +126,6 @@ fn new_racket(tx: &mut Tx<'_>, player_id: &str, frame_id: &str, marks: &str) -> 
         },
     };
     Ok(register_racket(tx, facts)?.id)
-}
-
-/// Cracks are a fact of the whole hoop; the place is where the eye found it.
-fn damage(form: &Filled) -> Vec<DamageMark> {
-    if form.get("condition") != "marked" {
-        return Vec::new();
-    }
-    let cracked = form.has("damage", "cracked");
-    let mut places = places(form);
-    if places.is_empty() {
-        places.push(DamagePlace::HeadTop);
-    }
-    let mark = |place| DamageMark {
-        place,
-        note: form.get("damage_note").to_owned(),
-        cracked,
-    };
-    places.into_iter().map(mark).collect()
 }
 
 /// The sport of a frame; the desk refuses a frame that is not there when the racket is registered.

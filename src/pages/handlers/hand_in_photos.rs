@@ -5,9 +5,9 @@ use base64::engine::general_purpose::STANDARD;
 
 use super::filled::Filled;
 use super::hand_in_card::lines_of;
+use super::hand_in_condition::only_place;
 use super::uploaded::WithPhotos;
 use crate::desk::keep_photo::{Mark, keep_photo, refused};
-use crate::desk::records::DamagePlace;
 use crate::desk::{DeskError, DeskResult, Tx};
 use crate::pages::parts::{Control, Field};
 use crate::pages::views::hand_in::{Card, PhotoAgain};
@@ -41,7 +41,7 @@ pub fn field(number: usize) -> Field {
         Control::Photo,
     )
     .hint("Of its marks or damage. Place and camera in the file are not kept.")
-    .optional()
+    .free()
 }
 
 /// Makes photos of what was sent; a fresh one stands for one that came along before.
@@ -112,27 +112,11 @@ pub fn keep(
         };
         let mark = Mark {
             job_id: Some(job_id.clone()),
-            place: only_place(form),
+            place: only_place(form, *number),
         };
         keep_photo(tx, racket_id, mark, picture).map_err(|error| at_field(error, *number))?;
     }
     Ok(())
-}
-
-/// The places that were ticked on the outline.
-pub fn places(form: &Filled) -> Vec<DamagePlace> {
-    if form.get("condition") != "marked" {
-        return Vec::new();
-    }
-    form.all("damage").filter_map(DamagePlace::named).collect()
-}
-
-/// The place that was ticked, if it is one: then the photo is of that.
-fn only_place(form: &Filled) -> Option<DamagePlace> {
-    match places(form).as_slice() {
-        [only] => Some(*only),
-        _ => None,
-    }
 }
 
 fn at_field(error: DeskError, number: usize) -> DeskError {

@@ -1,5 +1,6 @@
 //! The fields of a wish: the usual changes of a tension, one touch each, and what stands beside it.
 use super::filled::Filled;
+use super::spoken_strings::{AS_MAINS, OWN};
 use crate::craft::tension::TensionUnit;
 use crate::desk::find::RacketOnCard;
 use crate::pages::parts::{Choice, Control, Field};
@@ -40,13 +41,18 @@ pub fn unit_of_last(rackets: &[RacketOnCard], racket: &str) -> Option<TensionUni
 
 /// Strings, pieces and note; `unchanged` names what changes nothing, where something stands already.
 pub fn spec_fields(form: &Filled, strings: &[Choice], unchanged: Option<&str>) -> Vec<Field> {
-    let list = |name: &str| {
-        let mut choices = vec![Choice::new("", unchanged.unwrap_or("not of our list"))];
-        choices.extend(strings.iter().cloned().map(|one| {
+    let list = |name: &str, unsaid: &str, as_mains: bool| {
+        let mut choices = vec![Choice::new("", unchanged.unwrap_or(unsaid))];
+        if as_mains && unchanged.is_some() {
+            choices.push(Choice::new(AS_MAINS, "the same as the mains"));
+        }
+        choices.push(Choice::new(OWN, "the player's own"));
+        choices.extend(strings.iter().cloned());
+        let chosen = choices.into_iter().map(|one| {
             let here = one.value == form.get(name);
             one.chosen(here)
-        }));
-        Control::Select(choices)
+        });
+        Control::Select(chosen.collect())
     };
     let mut pieces = vec![
         Choice::new("two", "two pieces").chosen(form.get("pieces") == "two"),
@@ -56,14 +62,24 @@ pub fn spec_fields(form: &Filled, strings: &[Choice], unchanged: Option<&str>) -
         pieces.insert(0, Choice::new("", unchanged));
     }
     vec![
-        Field::new("mains_string_id", "Mains string", list("mains_string_id")).optional(),
-        Field::new("crosses_string_id", "Crosses string", list("crosses_string_id")).optional(),
+        Field::new(
+            "mains_string_id",
+            "Mains string",
+            list("mains_string_id", "choose", false),
+        )
+        .free(),
+        Field::new(
+            "crosses_string_id",
+            "Crosses string",
+            list("crosses_string_id", "the same as the mains", true),
+        )
+        .free(),
         Field::new("own_string", "The player's own string", Control::Text)
             .value(form.get("own_string"))
-            .optional(),
-        Field::new("pieces", "Pieces", Control::Select(pieces)).optional(),
+            .free(),
+        Field::new("pieces", "Pieces", Control::Select(pieces)).free(),
         Field::new("note", "Note for the bench", Control::LongText)
             .value(form.get("note"))
-            .optional(),
+            .free(),
     ]
 }

@@ -2,8 +2,10 @@
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
-use super::{delegates, hand_in, photos, words};
+use super::{change_wish, delegates, hand_in, photos, words};
+use crate::desk::job_sheet::JobSheet;
 use crate::desk::overview;
+use crate::desk::reads::photos::Photo;
 use crate::desk::register_player::KEEPERS;
 use crate::pages::parts::Problem;
 use crate::pages::views::hand_in::{HandIn, Taken, TakenJob};
@@ -52,23 +54,50 @@ pub async fn taken(visitor: &Visitor, job_id: &str, form: &Filled) -> Result<Tak
         player: first
             .map(|sheet| sheet.player.display_name.clone())
             .unwrap_or_default(),
+        late: sheets.iter().any(is_late),
         promise: promised.map_or_else(
             || "no station is open yet".to_owned(),
-            |at| format!("likely ready by {}", visitor.time(at.utc())),
+            |at| {
+                let zone = visitor.house.zone;
+                let today = visitor.now.with_timezone(&zone).date_naive();
+                format!("likely ready by {}", words::time_on(zone, today, at.utc()))
+            },
         ),
-        jobs: sheets
-            .iter()
-            .map(|sheet| {
-                let (mains, crosses) = words::spec_lines(&sheet.spec);
-                TakenJob {
-                    job_id: sheet.job.id.clone(),
-                    code: sheet.job.code.clone(),
-                    racket: words::racket(&sheet.racket_record),
-                    read_back: format!("{mains} / {crosses}"),
-                    ready_by: visitor.time(sheet.job.due_at.utc()),
-                    photos: photos::of_job(visitor, &kept, sheet),
-                }
-            })
-            .collect(),
+        jobs: sheets.iter().map(|sheet| job(visitor, sheet, &kept)).collect(),
     })
+}
+
+/// Whether it is likely ready only after the time it was asked for.
+fn is_late(sheet: &JobSheet) -> bool {
+    let promised = sheet.job.promised_at.map(|at| at.utc());
+    // to the minute, as both are read
+    let minute = |at: chrono::DateTime<chrono::Utc>| at.timestamp() / 60;
+    promised.is_some_and(|at| minute(at) > minute(sheet.job.due_at.utc()))
+}
+
+fn job(visitor: &Visitor, sheet: &JobSheet, kept: &[Photo]) -> TakenJob {
+    let (mains, crosses) = words::spec_lines(&sheet.spec);
+    let places = sheet
+        .record
+        .damage
+        .iter()
+        .map(|mark| words::photographed(Some(mark.place.as_str())));
+    let zone = visitor.house.zone;
+    let today = visitor.now.with_timezone(&zone).date_naive();
+    let time = |at| words::time_on(zone, today, at);
+    TakenJob {
+        job_id: sheet.job.id.clone(),
+        code: sheet.job.code.clone(),
+        racket: words::racket(&sheet.racket_record),
+        read_back: format!("{mains} / {crosses}"),
+        ready_by: time(sheet.job.due_at.utc()),
+        likely: sheet
+            .job
+            .promised_at
+            .map_or_else(String::new, |at| time(at.utc())),
+        late: is_late(sheet),
+        damage: places.collect::<Vec<_>>().join(", "),
+        change_href: change_wish::address(visitor, sheet),
+        photos: photos::of_job(visitor, kept, sheet),
+    }
 }

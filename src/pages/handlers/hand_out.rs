@@ -111,7 +111,7 @@ fn shelf_row(visitor: &Visitor, sheet: &JobSheet) -> ShelfRow {
     ShelfRow {
         slot: overview::slot_of(sheet).unwrap_or_else(|| "-".to_owned()),
         code: sheet.job.code.clone(),
-        player: sheet.player.display_name.clone(),
+        player: words::with_latin(&sheet.player_record, &sheet.player.display_name),
         since: visitor.time(sheet.job.state_since.utc()),
         href: format!("/hand-out?player={}", sheet.player.id),
     }

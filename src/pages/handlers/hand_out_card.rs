@@ -91,8 +91,8 @@ pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<
         other_ways: other_ways
             .map(|(action, label, hint, _)| Choice::new(action.as_str(), *label).hint(*hint))
             .collect(),
+        player: words::with_latin(&card.record, &card.player.display_name),
         player_id: card.player.id,
-        player: card.player.display_name,
         country: card.record.country.unwrap_or_default(),
     })
 }

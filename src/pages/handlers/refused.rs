@@ -195,22 +195,62 @@ fn sentence(error: &DeskError) -> String {
     }
 }
 
-/// What a person may insist on with a reason, in words; nothing where nobody may.
-pub fn may_insist(error: &DeskError) -> Option<String> {
-    match error {
-        DeskError::Rule {
-            detail,
-            insist: Some(_),
-            ..
-        } => Some(detail.clone()),
-        _ => None,
-    }
+/// What a person may insist on.
+#[derive(Clone, Debug)]
+pub struct MayInsist {
+    pub words: String,
+    /// Why people insist.
+    pub reasons: Vec<Choice>,
+    /// What to do before.
+    pub hint: &'static str,
+    /// The racket itself is at fault: the other way is to give it back.
+    pub of_racket: bool,
 }
 
-/// Why people insist.
-pub fn reasons_to_insist() -> Vec<Choice> {
-    let reasons = ["The player insists, read back", "The owner signed for it"];
-    reasons.map(|words| Choice::new(words, words)).into()
+/// What a person may insist on with a reason; nothing where nobody may.
+pub fn may_insist(error: &DeskError) -> Option<MayInsist> {
+    let DeskError::Rule {
+        reason,
+        detail,
+        insist: Some(_),
+        ..
+    } = error
+    else {
+        return None;
+    };
+    let of_racket = *reason == Reason::FrameDamaged;
+    let (reasons, hint): (&[&str], _) = if of_racket {
+        (
+            &["The owner signed for it, at their own risk"],
+            "Show the owner the crack first. The reason stays in the racket's story.",
+        )
+    } else {
+        (
+            &["The player insists, read back", "The owner signed for it"],
+            "Read the tension back to the player first. The reason stays in the racket's story.",
+        )
+    };
+    Some(MayInsist {
+        words: plain(detail),
+        reasons: reasons.iter().map(|words| Choice::new(*words, *words)).collect(),
+        hint,
+        of_racket,
+    })
+}
+
+/// What the desk says to programs too, in the words of a person at a page.
+const IN_PLAIN_WORDS: [(&str, &str); 3] = [
+    ("send `override` with a reason", "give a reason"),
+    ("give a time in due_at", "give a time"),
+    ("give the time until then in due_at", "give the time until then"),
+];
+
+fn plain(detail: &str) -> String {
+    let mut words = detail.to_owned();
+    for (said, plainly) in IN_PLAIN_WORDS {
+        words = words.replace(said, plainly);
+    }
+    words
 }
 
 /// The list on top of the page the refused form came from; `field` finds the control of a pointer.
@@ -252,5 +292,6 @@ pub fn on_page(error: DeskError, field: impl Fn(&str) -> String) -> Result<(Stat
 }
 
 fn said(field: String, words: String) -> Fault {
+    let words = plain(&words);
     Fault { field, words }
 }

@@ -1,6 +1,7 @@
 //! A wish as people say it, with the fields beside it, as a spec: at Hand In, and when it changes later.
 use super::filled::Filled;
 use super::hand_in_card;
+use super::spoken_strings::{self, Crosses};
 #[cfg(test)]
 use super::words;
 use crate::craft::spec::{Pieces, Spec, StringFacts, StringSpec};
@@ -35,63 +36,84 @@ pub fn spec(form: &Filled, last: Option<Spec>, spoken: &Spoken<'_>) -> DeskResul
             let pointer = format!("{}/racket_id", spoken.at);
             return Err(DeskError::member(pointer, "invalid_value", words));
         }
-        (Wish::Change, Some(last)) if spoken.said.is_empty() => last,
-        (Wish::Change, Some(last)) => wished(spoken, Some(&last), Some(last.clone()))?,
+        (Wish::Change, Some(last)) => {
+            let spec = match spoken.said {
+                "" => last,
+                _ => wished(spoken, Before::last(Some(&last)), Some(last.clone()))?,
+            };
+            return beside(form, spec, false);
+        }
         // a new spec begins with nothing, though a wish may be counted from the last one
-        (Wish::Change | Wish::New, last) => wished(spoken, last.as_ref(), None)?,
+        (Wish::Change | Wish::New, last) => wished(spoken, Before::last(last.as_ref()), None)?,
     };
-    beside(form, spec)
+    beside(form, spec, true)
+}
+
+/// What was said of a tension: by a tile, or in words.
+///
+/// # Errors
+/// [`DeskError::Invalid`] where both say something.
+pub fn said<'a>(tile: &'a str, words: &'a str, at: &str) -> DeskResult<&'a str> {
+    if !tile.is_empty() && !words.is_empty() {
+        let fault = format!(
+            "\u{201c}{tile}\u{201d} is tapped and \u{201c}{words}\u{201d} is written: which of the two? Empty the box, or tap the first tile."
+        );
+        let pointer = format!("{at}/spec/mains/tension");
+        return Err(DeskError::member(pointer, "invalid_value", fault));
+    }
+    Ok(if words.is_empty() { tile } else { words })
+}
+
+/// From what a change is counted.
+#[derive(Debug, Clone, Copy)]
+struct Before<'a> {
+    /// What is asked for now.
+    now: Option<&'a Spec>,
+    /// How it was strung the last time.
+    last: Option<&'a Spec>,
+}
+
+impl<'a> Before<'a> {
+    fn last(last: Option<&'a Spec>) -> Self {
+        Self { now: None, last }
+    }
 }
 
 /// The spec of a racket that is in, with what the form changes of it; what the form does not name stays.
+/// `last`: how it was strung before, for those who name last time.
 ///
 /// # Errors
 /// As [`spec`]; and where nothing is changed.
-pub fn changed(form: &Filled, now: &Spec, sport: Sport) -> DeskResult<Spec> {
+pub fn changed(form: &Filled, now: &Spec, last: Option<&Spec>, sport: Sport) -> DeskResult<Spec> {
     let spoken = Spoken {
         at: "",
         number: 1,
-        // what was said in words goes before a tile
-        said: match form.get("as_said") {
-            "" => form.get("step"),
-            said => said,
-        },
+        said: said(form.get("step"), form.get("as_said"), "")?,
         unit: form.get("unit"),
         sport,
     };
     let spec = match spoken.said {
         "" => now.clone(),
-        _ => wished(&spoken, Some(now), Some(now.clone()))?,
+        _ => wished(&spoken, Before { now: Some(now), last }, Some(now.clone()))?,
     };
-    let spec = beside(form, spec)?;
+    let spec = beside(form, spec, false)?;
     if spec == *now {
-        let words = "Say what is to be another: the tension, a string, the pieces or the note.";
+        let words = "Say what shall change: the tension, a string, the pieces or the note.";
         return Err(DeskError::member("/as_said", "missing_member", words));
     }
     Ok(spec)
 }
 
-/// `spec` with the strings, pieces and note that stand in fields of their own.
-fn beside(form: &Filled, mut spec: Spec) -> DeskResult<Spec> {
-    for (field, part) in [
-        ("mains_string_id", &mut spec.mains),
-        ("crosses_string_id", &mut spec.crosses),
-    ] {
-        if let Some(id) = form.some(field) {
-            let words = "Choose a string of the list.";
-            let id = id
-                .parse()
-                .map_err(|_fault| DeskError::member(format!("/{field}"), "unknown_reference", words))?;
-            part.string = StringFacts {
-                string_id: Some(id),
-                ..StringFacts::default()
-            };
-        } else if let Some(own) = form.some("own_string") {
-            part.string = StringFacts {
-                name: Some(own),
-                ..StringFacts::default()
-            };
-        }
+/// `spec` with the strings, pieces and note that stand in fields of their own; a new one names no string yet.
+fn beside(form: &Filled, mut spec: Spec, is_new: bool) -> DeskResult<Spec> {
+    let (mains, crosses) = spoken_strings::said(form, is_new)?;
+    if let Some(mains) = mains {
+        spec.mains.string = mains;
+    }
+    match crosses {
+        Crosses::Stay => {}
+        Crosses::AsMains => spec.crosses.string = spec.mains.string.clone(),
+        Crosses::Are(facts) => spec.crosses.string = facts,
     }
     if let Some(pieces) = form.some("pieces") {
         spec.pieces = if pieces == "one" { Pieces::One } else { Pieces::Two };
@@ -103,8 +125,8 @@ fn beside(form: &Filled, mut spec: Spec) -> DeskResult<Spec> {
 }
 
 /// `base`, or a plain spec, with the tensions of the wish.
-fn wished(spoken: &Spoken<'_>, last: Option<&Spec>, base: Option<Spec>) -> DeskResult<Spec> {
-    let resolved = resolved(spoken, last)?;
+fn wished(spoken: &Spoken<'_>, before: Before<'_>, base: Option<Spec>) -> DeskResult<Spec> {
+    let resolved = resolved(spoken, before)?;
     let racket = match resolved.rackets.as_slice() {
         [only] => only,
         many => many.get(spoken.number - 1).ok_or_else(|| {
@@ -135,16 +157,17 @@ fn wished(spoken: &Spoken<'_>, last: Option<&Spec>, base: Option<Spec>) -> DeskR
 }
 
 /// The wish in numbers; what is open is asked, never guessed.
-fn resolved(spoken: &Spoken<'_>, last: Option<&Spec>) -> DeskResult<ResolvedWish> {
+fn resolved(spoken: &Spoken<'_>, Before { now, last }: Before<'_>) -> DeskResult<ResolvedWish> {
     let context = WishContext {
         sport: spoken.sport,
-        usual_unit: last.map(|last| last.mains.tension.unit()),
+        usual_unit: now.or(last).map(|spec| spec.mains.tension.unit()),
         chosen_unit: match spoken.unit {
             "kg" => Some(TensionUnit::Kg),
             "lb" => Some(TensionUnit::Lb),
             _ => None,
         },
         last,
+        now,
     };
     let tension = format!("{}/spec/mains/tension", spoken.at);
     match resolve_wish(spoken.said, &context) {
@@ -153,6 +176,19 @@ fn resolved(spoken: &Spoken<'_>, last: Option<&Spec>) -> DeskResult<ResolvedWish
             let words = "Ask the player: kilograms or pounds?";
             let pointer = format!("{}/unit", spoken.at);
             Err(DeskError::member(pointer, "missing_member", words))
+        }
+        // a unit was tapped in which nobody asks for that
+        Ok(WishAnswer::Needs(needs)) if needs.what == Missing::Unit => {
+            let others: Vec<&str> = needs.choices.iter().map(|one| one.label.as_str()).collect();
+            let words = format!(
+                "{} {unit} is not what players of {} ask for: did they mean {}? If it is meant so, write {unit} behind the number.",
+                spoken.said,
+                spoken.sport.name(),
+                others.join(" or "),
+                unit = spoken.unit,
+            );
+            let pointer = format!("{}/unit", spoken.at);
+            Err(DeskError::member(pointer, "invalid_value", words))
         }
         Ok(WishAnswer::Needs(needs)) => {
             let choices: Vec<String> = needs
@@ -219,7 +255,7 @@ mod tests {
 
     #[track_caller]
     fn check(said: &str, unit: &str, number: usize, mains: &str, crosses: &str) {
-        let spec = wished(&spoken(said, unit, number), None, None).unwrap();
+        let spec = wished(&spoken(said, unit, number), Before::last(None), None).unwrap();
         let pulls = [&spec.mains.tension, &spec.crosses.tension].map(words::tension);
         assert_eq!(pulls, [mains, crosses], "{said}");
         assert_eq!(spec.as_said.as_deref(), Some(said));
@@ -235,7 +271,9 @@ mod tests {
 
     #[test]
     fn a_number_without_a_unit_is_asked_about_not_guessed() {
-        let DeskError::Invalid(faults) = wished(&spoken("24/23", "", 1), None, None).unwrap_err() else {
+        let DeskError::Invalid(faults) =
+            wished(&spoken("24/23", "", 1), Before::last(None), None).unwrap_err()
+        else {
             panic!("a shape fault");
         };
         assert_eq!(faults[0].pointer, "/jobs/0/unit");
@@ -245,7 +283,7 @@ mod tests {
     fn every_tile_of_a_change_is_a_wish_that_is_understood() {
         let last = |unit| {
             let said = if unit == "kg" { "24/23" } else { "52/50" };
-            wished(&spoken(said, unit, 1), None, None).unwrap()
+            wished(&spoken(said, unit, 1), Before::last(None), None).unwrap()
         };
         for (tile, unit, mains) in [
             ("one kilo down", "kg", "23"),
@@ -257,16 +295,53 @@ mod tests {
             ("one pound up", "lb", "53"),
             ("two pounds up", "lb", "54"),
         ] {
-            let spec = wished(&spoken(tile, "", 1), Some(&last(unit)), None).unwrap();
+            let spec = wished(&spoken(tile, "", 1), Before::last(Some(&last(unit))), None).unwrap();
             assert_eq!(spec.mains.tension.value(), mains, "{tile}");
         }
     }
 
     #[test]
     fn one_kilo_down_is_counted_from_the_last_time() {
-        let last = wished(&spoken("24/23", "kg", 1), None, None).unwrap();
-        let spec = wished(&spoken("one kilo down on last time", "", 1), Some(&last), None).unwrap();
+        let last = wished(&spoken("24/23", "kg", 1), Before::last(None), None).unwrap();
+        let said = spoken("one kilo down on last time", "", 1);
+        let spec = wished(&said, Before::last(Some(&last)), None).unwrap();
         assert_eq!(spec.mains.tension.value(), "23");
         assert_eq!(spec.crosses.tension.value(), "22");
+    }
+
+    fn change(fields: &[(&str, &str)]) -> DeskResult<Spec> {
+        let mut form = Filled::default();
+        for (name, value) in fields {
+            form.put(*name, *value);
+        }
+        let of = |said| wished(&spoken(said, "kg", 1), Before::last(None), None).unwrap();
+        changed(&form, &of("26/25"), Some(&of("24/23")), Sport::Tennis)
+    }
+
+    #[test]
+    fn a_change_counts_from_what_is_asked_now_unless_it_names_last_time() {
+        let mains = |fields: &[(&str, &str)]| change(fields).unwrap().mains.tension.value().to_owned();
+        assert_eq!(mains(&[("step", "one kilo down")]), "25");
+        assert_eq!(mains(&[("as_said", "one kilo down")]), "25");
+        assert_eq!(mains(&[("as_said", "one kilo down on last time")]), "23");
+        assert_eq!(mains(&[("as_said", "same as last time")]), "24");
+    }
+
+    #[track_caller]
+    fn asks(fields: &[(&str, &str)], pointer: &str) {
+        let Err(DeskError::Invalid(faults)) = change(fields) else {
+            panic!("{fields:?} is taken");
+        };
+        assert_eq!(faults[0].pointer, pointer, "{}", faults[0].detail);
+    }
+
+    #[test]
+    fn two_answers_that_differ_are_asked_about() {
+        asks(
+            &[("step", "one kilo down"), ("as_said", "25")],
+            "/spec/mains/tension",
+        );
+        // 24 lb is 10.9 kg
+        asks(&[("as_said", "24/23"), ("unit", "lb")], "/unit");
     }
 }

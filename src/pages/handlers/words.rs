@@ -7,7 +7,7 @@ use crate::craft::spec::{PreStretch, Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::minutes::{late_minutes, minutes};
-use crate::desk::records::RacketRecord;
+use crate::desk::records::{PlayerRecord, RacketRecord};
 use crate::pages::parts::{Chip, ChipKind};
 
 /// Venue time, "14:30".
@@ -29,6 +29,20 @@ pub fn time_on(zone: Tz, day: NaiveDate, at: DateTime<Utc>) -> String {
 /// Venue day and time, "2 May 14:30".
 pub fn day_and_time(zone: Tz, at: DateTime<Utc>) -> String {
     at.with_timezone(&zone).format("%-d %b %H:%M").to_string()
+}
+
+/// The name in Latin letters, for those who can't read the other; empty where it is no other.
+pub fn latin(record: &PlayerRecord, shown: &str) -> String {
+    let latin = record.latin_name.clone().filter(|latin| latin != shown);
+    latin.unwrap_or_default()
+}
+
+/// The name, and in brackets the one in Latin letters where that is another.
+pub fn with_latin(record: &PlayerRecord, shown: &str) -> String {
+    match latin(record, shown) {
+        latin if latin.is_empty() => shown.to_owned(),
+        latin => format!("{shown} ({latin})"),
+    }
 }
 
 /// What a photo shows: a place of the condition check, or marks that tell a racket from its sisters.

@@ -2,7 +2,7 @@
 //!
 //! | method | address | fields |
 //! |---|---|---|
-//! | GET | `/jobs/{id}/change` | |
+//! | GET | `/jobs/{id}/change` | `changed=now\|next_time` after a change |
 //! | POST | `/jobs/{id}/change` | `version`, `step`, `as_said`, `unit`, `mains_string_id`, `crosses_string_id`, `own_string`, `pieces`, `note`, `if_started`, `insist`, `insist_reason`, `once` |
 use askama::Template;
 
@@ -25,6 +25,8 @@ pub struct ChangeWish {
     pub now: Vec<String>,
     /// What this page was filled in from.
     pub version: i64,
+    /// It was changed just now.
+    pub changed: bool,
     /// Nothing where it cannot be changed any more.
     pub form: Option<ChangeForm>,
 }
@@ -58,6 +60,7 @@ mod tests {
             state: Chip::new(ChipKind::Plain, "on machine"),
             now: vec!["M 24 kg String A".into(), "C 23 kg String B".into()],
             version: 3,
+            changed: false,
             form,
         }
     }

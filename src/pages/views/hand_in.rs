@@ -4,8 +4,8 @@
 //! |---|---|---|
 //! | GET | `/hand-in` | `q`: a tag, label, badge or part of a name |
 //! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines` |
-//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|match:ID\|time` with `line_n_ready_by`, `line_n_purpose`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `condition=ok\|marked`, `damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`), `damage_note`, `line_n_photo` (a file) or `line_n_photo_again` with `line_n_photo_out=yes` to leave it out; `override` and `override_reason` after a problem card; `once` |
-//! | POST | `/hand-in` | `show` shows the form with all that was filled in, and stores nothing: `same`, `change` or `new` another way of ordering; `more` one line more; `racket:ID` another racket on the first line; `found` what `q` finds |
+//! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|until_match\|match:ID\|evening\|tomorrow\|time` with `line_n_ready_by` and `line_n_day`, `line_n_purpose`, `line_n_condition=ok\|marked`, `line_n_damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`, `cracked`; a tick is damage), `line_n_damage_note`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `line_n_photo` (a file) or `line_n_photo_again` with `line_n_photo_out=yes` to leave it out; `override` and `override_reason` after a problem card; `once` |
+//! | POST | `/hand-in` | `show` shows the form with all that was filled in, and stores nothing: `same`, `change` or `new` another way of ordering; `more` one line more; `less:N` without line N; `racket:ID` another racket on the first line; `found` what `q` finds |
 //!
 //! `line_n_as_said` takes the wish as it was spoken: "24/23", "52", "24 and a half", "one kilo down".
 //! No unit is chosen on a new spec; the desk asks instead of guessing.
@@ -24,6 +24,10 @@ pub struct HandIn {
     pub query: String,
     /// What the search found; `None`: nobody searched yet.
     pub found: Option<Vec<Found>>,
+    /// The card that was open before the search, which found somebody else or nobody.
+    pub back: Option<String>,
+    /// Where a new player is taken in, with the name that was searched in vain.
+    pub new_player_href: String,
     pub card: Option<Card>,
     pub taken: Option<Taken>,
     /// Rackets in the house, the last first.
@@ -48,6 +52,8 @@ pub struct Card {
     /// Empty for a new player.
     pub player_id: String,
     pub player: String,
+    /// The name in Latin letters, where the other is not.
+    pub latin: String,
     pub country: String,
     pub speaks: String,
     /// Who else may collect: "Coach Example (always)".
@@ -62,9 +68,6 @@ pub struct Card {
     pub spec: Vec<Field>,
     /// What "Same again" will do, read back: "M 24 kg String A 1.25, C 23 kg String B 1.30".
     pub same_again: Vec<String>,
-    pub damage: Vec<Choice>,
-    pub condition_marked: bool,
-    pub damage_note: String,
     /// The part for tags written by hand is shown open.
     pub tag_by_hand: bool,
     /// When it was taken in on paper.
@@ -147,16 +150,35 @@ pub struct Line {
     pub as_said: Field,
     /// `kg` or `lb` with none chosen on a new spec.
     pub unit: Field,
-    /// What decides the ready-by: `next_match`, `match:ID` or `time`.
+    /// What decides the ready-by: `next_match`, `until_match`, `match:ID`, `evening`, `tomorrow` or `time`.
     pub due: Field,
     pub ready_by: Field,
+    /// The day of a time that is written; empty: the next one that is to come.
+    pub day: Field,
     pub purpose: Field,
+    pub condition: Condition,
+    /// The drop-off has others, so this one may be taken off it.
+    pub may_leave: bool,
     /// A reserved code that was written on the tag by hand.
     pub code: Field,
     /// A photo of its marks or damage.
     pub photo: Field,
     /// One that came along and waits for the form to be right.
     pub photo_again: Option<PhotoAgain>,
+}
+
+/// The condition check of one racket.
+#[derive(Clone, Debug)]
+pub struct Condition {
+    /// The field with `ok` or `marked`.
+    pub name: String,
+    pub marked: bool,
+    /// The field of the boxes, one per place, and the `id` of their part.
+    pub places_name: String,
+    pub places: Vec<Choice>,
+    pub note_name: String,
+    pub note: String,
+    pub fault: Option<String>,
 }
 
 /// A photo goes back and forth with its form until the racket is taken in: a browser forgets
@@ -180,9 +202,13 @@ pub struct ProblemCard {
     pub words: String,
     /// Each is a button of the form: name, value, label.
     pub choices: Vec<(String, String, String)>,
+    /// The racket itself is at fault, and may be given back instead.
+    pub may_give_back: bool,
     /// The code to insist on; empty where nobody may insist.
     pub override_code: String,
     pub reasons: Vec<Choice>,
+    /// What to do before insisting.
+    pub hint: String,
 }
 
 /// What was just taken in.
@@ -194,8 +220,10 @@ pub struct Taken {
     /// Who else may collect, for those who may name somebody.
     pub delegates: Option<Delegates>,
     pub player: String,
-    /// "ready by 14:30".
+    /// "likely ready by 14:30".
     pub promise: String,
+    /// One of them is likely ready later than it was asked for.
+    pub late: bool,
     pub jobs: Vec<TakenJob>,
 }
 
@@ -207,7 +235,16 @@ pub struct TakenJob {
     pub racket: String,
     /// Both units: "24 kg (52.9 lb) / 23 kg (50.7 lb)".
     pub read_back: String,
+    /// When it was asked for: "14:30", or with its day.
     pub ready_by: String,
+    /// When it is likely ready; empty while no station is open.
+    pub likely: String,
+    /// That is later than asked.
+    pub late: bool,
+    /// "Shoulders, Throat"; empty where all is fine.
+    pub damage: String,
+    /// Where a mistake is corrected; empty where this reader may not.
+    pub change_href: String,
     pub photos: Photos,
 }
 
@@ -216,6 +253,7 @@ pub struct TakenJob {
 pub struct InsideRow {
     pub code: String,
     pub player: String,
+    pub latin: String,
     pub racket: String,
     pub ready_by: String,
     pub state: Chip,

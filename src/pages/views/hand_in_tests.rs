@@ -8,6 +8,8 @@ fn screen() -> HandIn {
         shell: Shell::invented("Hand In", Surface::Day, "Hand In"),
         query: String::new(),
         found: None,
+        back: None,
+        new_player_href: "/hand-in?mode=new".into(),
         card: None,
         taken: None,
         inside: Vec::new(),
@@ -35,10 +37,28 @@ fn line(number: usize) -> Line {
         due: Field::new(
             name("due"),
             "Ready",
-            Control::One(vec![Choice::new("time", "By a plain time")]),
+            Control::One(vec![Choice::new("time", "At the time below")]),
         ),
         ready_by: Field::new(name("ready_by"), "Ready by", Control::Time).value("14:30"),
+        day: Field::new(name("day"), "Day", Control::Select(Vec::new())).free(),
         purpose: Field::new(name("purpose"), "For", Control::Select(purposes.into())),
+        condition: Condition {
+            name: name("condition"),
+            marked: false,
+            places_name: name("damage"),
+            places: [
+                ("head_top", "Head top"),
+                ("shoulders", "Shoulders"),
+                ("throat", "Throat"),
+                ("grommets", "Grommets"),
+            ]
+            .map(|(value, label)| Choice::new(value, label))
+            .into(),
+            note_name: name("damage_note"),
+            note: String::new(),
+            fault: None,
+        },
+        may_leave: number > 1,
         code: Field::new(name("code"), "Code on the tag", Control::Text).optional(),
         photo: Field::new(
             name("photo"),
@@ -87,6 +107,7 @@ fn card(wish: Wish) -> Card {
     Card {
         player_id: "p1".into(),
         player: "مثال ألف".into(),
+        latin: "Mithal A.".into(),
         country: "EGY".into(),
         speaks: "Arabic".into(),
         collectors: "Coach Example (always)".into(),
@@ -104,16 +125,6 @@ fn card(wish: Wish) -> Card {
             "Mains 24 kg String A 1.25".into(),
             "Crosses 23 kg String B 1.30".into(),
         ],
-        damage: [
-            ("head_top", "Head top"),
-            ("shoulders", "Shoulders"),
-            ("throat", "Throat"),
-            ("grommets", "Grommets"),
-        ]
-        .map(|(value, label)| Choice::new(value, label))
-        .into(),
-        condition_marked: false,
-        damage_note: String::new(),
         tag_by_hand: false,
         written_time: Field::new("written_time", "Time on paper", Control::Time).optional(),
         problems: Vec::new(),
@@ -139,6 +150,7 @@ fn a_returning_player_is_one_button_away() {
     let inside = InsideRow {
         code: "K7M4G".into(),
         player: "Example A.".into(),
+        latin: String::new(),
         racket: "●●●".into(),
         ready_by: "14:30".into(),
         state: Chip::new(ChipKind::Late, "late 8 min"),
@@ -159,7 +171,7 @@ fn a_returning_player_is_one_button_away() {
         "{text}"
     );
     assert!(html.contains("name=\"wish\" value=\"same\""));
-    assert!(html.contains("<bdi>مثال ألف</bdi>"));
+    assert!(html.contains("<bdi>مثال ألف</bdi>") && text.contains("Mithal A."));
 }
 
 #[test]
@@ -178,6 +190,9 @@ fn a_new_spec_asks_for_the_unit_and_chooses_none() {
     }
     assert!(html.contains("name=\"line_2_as_said\"") && html.contains("name=\"lines\" value=\"2\""));
     assert!(html.contains("name=\"show\" value=\"more\""));
+    // each racket has a condition of its own, and one too many is taken off again
+    assert!(html.contains("name=\"line_2_condition\"") && html.contains("name=\"line_2_damage\""));
+    assert!(html.contains("name=\"show\" value=\"less:2\""));
 }
 
 #[test]
@@ -188,6 +203,8 @@ fn a_tension_out_of_range_stands_in_place_of_the_button() {
         words: "52 kg is above 27 kg, the most this frame's maker allows. Did you mean 52 lb (23.6 kg)?"
             .into(),
         choices: vec![("take_unit".into(), "lb".into(), "52 lb".into())],
+        may_give_back: false,
+        hint: "Read the tension back to the player first.".into(),
         override_code: "tension_out_of_range".into(),
         reasons: vec![Choice::new("players_wish", "Player's wish, own risk")],
     }];
@@ -226,13 +243,18 @@ fn what_was_taken_in_is_read_back_with_both_units_and_prints() {
         player_id: "p1".into(),
         delegates: Some(delegates),
         player: "Example A.".into(),
-        promise: "ready by 14:30".into(),
+        promise: "likely ready by 14:40".into(),
+        late: true,
         jobs: vec![TakenJob {
             job_id: "j1".into(),
             code: "K7M4G".into(),
             racket: "●●●".into(),
             read_back: "24 kg (52.9 lb) / 23 kg (50.7 lb)".into(),
             ready_by: "14:30".into(),
+            likely: "14:40".into(),
+            late: true,
+            damage: "Shoulders".into(),
+            change_href: "/jobs/j1/change".into(),
             photos: Photos::default(),
         }],
     };
@@ -245,7 +267,14 @@ fn what_was_taken_in_is_read_back_with_both_units_and_prints() {
     );
     assert!(html.contains("action=\"/jobs/j1/tag\"") && html.contains("action=\"/jobs/j1/ticket\""));
     let text = words(&html);
-    assert!(text.contains("52.9 lb"));
+    assert!(text.contains("52.9 lb") && text.contains("Damage seen: Shoulders"));
+    assert!(
+        text.contains("asked by 14:30")
+            && text.contains("likely ready by 14:40")
+            && text.contains("later than"),
+        "{text}"
+    );
+    assert!(html.contains("href=\"/jobs/j1/change\""));
     assert!(
         text.contains("Partner Example may collect, next time only"),
         "{text}"

@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/hand-in` | `q`: a tag, label, badge or part of a name |
-//! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines` |
+//! | GET | `/hand-in` | `player`, `racket` (repeated, one line each), `mode=same\|change\|new`, `lines`; `name` of a new player |
 //! | POST | `/hand-in` | `player_id` or `new_player_name`, `new_player_country`, `new_player_language`; `wish=same\|change\|new`; `lines` (how many) and for each line n from 1: `line_n_racket_id` (or `new`, with `line_n_frame_id`, `line_n_marks`), `line_n_step`, `line_n_as_said`, `line_n_unit`, `line_n_due=next_match\|until_match\|match:ID\|evening\|tomorrow\|time` with `line_n_ready_by` and `line_n_day`, `line_n_purpose`, `line_n_condition=ok\|marked`, `line_n_damage` (repeated: `head_top`, `shoulders`, `throat`, `grommets`, `cracked`; a tick is damage), `line_n_damage_note`, `line_n_code`; `written_time`; `mains_string_id`, `crosses_string_id`, `pieces`, `own_string`, `note`; `line_n_photo` (a file) or `line_n_photo_again` with `line_n_photo_out=yes` to leave it out; `override` and `override_reason` after a problem card; `once` |
 //! | POST | `/hand-in` | `show` shows the form with all that was filled in, and stores nothing: `same`, `change` or `new` another way of ordering; `more` one line more; `less:N` without line N; `racket:ID` another racket on the first line; `found` what `q` finds |
 //!

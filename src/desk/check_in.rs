@@ -44,7 +44,10 @@ pub fn check_in(tx: &mut Tx<'_>, job_id: &str, arrival: &Arrival) -> DeskResult<
         p90_s: 0,
     });
     sheet.job.received_at = tx.at();
-    sheet.job.promised_at = promise::for_new_job(tx, estimate, sheet.job.due_at.utc())?.map(At::from);
+    let held_until = sheet.job.held_until.map(At::utc);
+    let not_before = sheet.record.not_before_at.max(held_until);
+    let due_at = sheet.job.due_at.utc();
+    sheet.job.promised_at = promise::for_new_job(tx, estimate, due_at, not_before)?.map(At::from);
     let more = json!({"player_id": sheet.job.player_id, "due_at": sheet.job.due_at.utc(),
                       "promised_at": sheet.job.promised_at.map(At::utc)});
     moves::settle(tx, &mut sheet, JobState::Waiting, &step, more)?;

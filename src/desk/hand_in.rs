@@ -116,7 +116,8 @@ fn check_in(
         job.batch_place = place;
     }
     if here {
-        job.promised_at = promise::for_new_job(tx, planned.estimate, due.at)?.map(At::from);
+        job.promised_at =
+            promise::for_new_job(tx, planned.estimate, due.at, one.not_before_at)?.map(At::from);
     } else {
         JobState::Expected.as_str().clone_into(&mut job.state);
     }

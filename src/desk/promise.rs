@@ -23,7 +23,8 @@ const Z_90: f64 = 1.281_551_6;
 
 /// The promise for a job that comes in now, before a plan holds it; `None` while no station is open.
 ///
-/// It waits for what is on the machines and for what must be ready no later than it.
+/// It waits for what is on the machines and for what must be ready no later than it; where it may not be
+/// strung before `not_before`, it is strung from then on at the earliest.
 ///
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
@@ -31,6 +32,7 @@ pub fn for_new_job(
     tx: &mut Tx<'_>,
     own: WorkEstimate,
     due_at: DateTime<Utc>,
+    not_before: Option<DateTime<Utc>>,
 ) -> DeskResult<Option<DateTime<Utc>>> {
     let tournament = tx.tournament();
     let mut ahead = Vec::new();
@@ -50,8 +52,12 @@ pub fn for_new_job(
         each: typical(&ahead).unwrap_or_else(|| job_time(own)),
     };
     // strung, then checked
-    let from = tx.now + TimeDelta::seconds(CHECK_S);
-    Ok(promised_at(from, queue, job_time(own)))
+    let check = TimeDelta::seconds(CHECK_S);
+    let from = tx.now + check;
+    let promised = promised_at(from, queue, job_time(own));
+    let alone = QueueAhead { jobs: 0, ..queue };
+    let after_hold = not_before.and_then(|at| promised_at(at + check, alone, job_time(own)));
+    Ok(promised.map(|at| after_hold.map_or(at, |held| held.max(at))))
 }
 
 /// Mean and spread of the lognormal with these quantiles.

@@ -7,7 +7,7 @@ use weftdesk::storage::events;
 
 use crate::fixture::Fixture;
 use crate::harness::Harness;
-use crate::jobs::{act, path, ready, taken_in};
+use crate::jobs::{KG, act, path, ready, taken_in};
 
 async fn job(harness: &Harness, job: &Value) -> Value {
     harness.get(Role::Desk, &path(job, "")).await.expect(200)
@@ -39,6 +39,20 @@ async fn three_jobs(harness: &Harness, fixture: &Fixture) -> Vec<Value> {
         jobs.push(taken_in(harness, fixture, racket).await);
     }
     jobs
+}
+
+#[actix_web::test]
+async fn the_first_promise_waits_for_the_time_before_which_nothing_may_be_strung() {
+    let (harness, fixture) = ready().await;
+    let mut wanted = fixture.hand_in("P1/1", KG, KG);
+    wanted["not_before_at"] = json!("2026-05-03T06:00:00Z");
+    wanted["due_at"] = json!("2026-05-03T10:00:00Z");
+    let job = harness.post(Role::Desk, "/v1/jobs", wanted).await.expect(201);
+    let promised = time(&job["promised_at"]);
+    let earliest: DateTime<Utc> = "2026-05-03T06:00:00Z".parse().expect("a time");
+    assert!(promised > earliest, "{promised}");
+    // half an hour of work and its check, not a night of it
+    assert!((promised - earliest).num_minutes() < 120, "{promised}");
 }
 
 #[actix_web::test]

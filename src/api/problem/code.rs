@@ -87,8 +87,8 @@ problem_codes! {
         en "Sign-in failed", "The name and the password, or the device and the PIN, do not belong together. The answer does not say which part is wrong.";
         fr "Échec de la connexion", "Le nom et le mot de passe, ou l’appareil et le code PIN, ne vont pas ensemble. La réponse ne dit pas quelle partie est fausse.";
     RoleForbidden = 403 "role_forbidden"
-        en "Your role may not do this", "You are signed in, but this operation belongs to other roles. The detail names them.";
-        fr "Votre rôle ne le permet pas", "Vous êtes connecté, mais cette opération revient à d’autres rôles. Le détail les nomme.";
+        en "Your role may not do this", "You are signed in, but this operation belongs to other roles.";
+        fr "Votre rôle ne le permet pas", "Vous êtes connecté, mais cette opération revient à d’autres rôles.";
     ScopeForbidden = 403 "insufficient_scope"
         en "The key's scopes do not cover this", "An integration key may do only what its scopes say. Ask for a key with the scope named in the detail.";
         fr "La portée de la clé ne couvre pas cela", "Une clé d’intégration ne peut faire que ce que dit sa portée. Demandez une clé avec la portée nommée dans le détail.";

@@ -5,18 +5,30 @@
 
 mod house;
 mod jobs;
+mod wishes;
 
 use house::HOUSE;
 use jobs::JOBS;
+use wishes::WISHES;
 
 /// The French of one of the desk's sentences, or of several in a row; `None` for any other text.
 #[must_use]
 pub fn french(english: &str) -> Option<String> {
-    one(english).or_else(|| several(english))
+    // several first: the last gap of a sentence would take in the sentences behind it
+    several(english)
+        .or_else(|| one(english))
+        .or_else(|| quoted(english))
+}
+
+/// A spoken wish with what is said about it.
+fn quoted(english: &str) -> Option<String> {
+    let (said, about) = english.strip_prefix('"')?.split_once("\": ")?;
+    let about = several(about).or_else(|| one(about))?;
+    Some(format!("« {said} » : {about}"))
 }
 
 fn one(english: &str) -> Option<String> {
-    JOBS.iter().chain(HOUSE).find_map(|(key, french)| {
+    JOBS.iter().chain(HOUSE).chain(WISHES).find_map(|(key, french)| {
         let filled = fillings(key, english)?;
         Some(fill(french, &filled))
     })
@@ -115,12 +127,20 @@ mod tests {
             french("This racket is already in as K7M4G, since 10:05 UTC.").as_deref(),
             Some("Cette raquette est déjà là sous le code K7M4G, depuis 10:05 UTC.")
         );
+        assert_eq!(
+            french("33 kg is above this frame's range 22-28 kg. Ask the owner; if they insist, send `override` with a reason.").as_deref(),
+            Some("33 kg dépasse la plage de ce cadre, 22-28 kg. Demandez au propriétaire ; s’il insiste, envoyez `override` avec un motif.")
+        );
+        assert_eq!(
+            french("\"deux kilos\": \"deux\" is not understood here. Leave it out, or write it behind a semicolon as a remark.").as_deref(),
+            Some("« deux kilos » : « deux » n’est pas compris ici. Enlevez-le, ou écrivez-le après un point-virgule comme remarque.")
+        );
         assert_eq!(french("Something that nobody wrote."), None);
     }
 
     #[test]
     fn every_line_carries_as_much_over_as_it_takes_in() {
-        for (english, french) in JOBS.iter().chain(HOUSE) {
+        for (english, french) in JOBS.iter().chain(HOUSE).chain(WISHES) {
             let count = |text: &str| text.matches("{}").count();
             assert_eq!(count(english), count(french), "{english}");
         }

@@ -1,5 +1,4 @@
 //! Query strings: every parameter is known, given once and of the right kind.
-use std::fmt;
 use std::future::{Ready, ready};
 use std::ops::Deref;
 use std::str::FromStr;
@@ -128,13 +127,10 @@ struct PartReader<E> {
 }
 
 impl<E: serde::de::Error> PartReader<E> {
-    fn parsed<T: FromStr>(&self, what: &str) -> Result<T, E>
-    where
-        T::Err: fmt::Display,
-    {
+    fn parsed<T: FromStr>(&self, what: &str) -> Result<T, E> {
         self.text
             .parse()
-            .map_err(|error| E::custom(format!("\"{}\" is not {what} ({error})", self.text)))
+            .map_err(|_| E::custom(format!("\"{}\" is not {what}", self.text)))
     }
 }
 

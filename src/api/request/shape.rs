@@ -40,23 +40,7 @@ pub(super) fn name(message: &str) -> (&'static str, Said) {
         .map_or("", |(_, rest)| rest)
         .replace('`', "\"");
     if message.starts_with("unknown field") {
-        let known = if expected.starts_with("there are no") {
-            String::new()
-        } else {
-            expected
-        };
-        let (en, fr) = if known.is_empty() {
-            (String::new(), String::new())
-        } else {
-            (format!(" Known: {known}."), format!(" Connus : {known}."))
-        };
-        (
-            "unknown_member",
-            Said::new(
-                format!("Unknown member \"{name}\".{en}"),
-                format!("Membre inconnu « {name} ».{fr}"),
-            ),
-        )
+        ("unknown_member", unknown_member(name, &expected))
     } else if message.starts_with("missing field") {
         let said = Said::new(
             format!("The member \"{name}\" is missing."),
@@ -72,7 +56,10 @@ pub(super) fn name(message: &str) -> (&'static str, Said) {
     } else if message.starts_with("unknown variant") {
         let said = Said::new(
             format!("\"{name}\" is not one of the values: {expected}."),
-            format!("« {name} » n’est pas une des valeurs : {expected}."),
+            format!(
+                "« {name} » n’est pas une des valeurs : {}.",
+                listed_in_french(&expected)
+            ),
         );
         ("unknown_value", said)
     } else if message.starts_with("invalid type") {
@@ -92,6 +79,26 @@ pub(super) fn name(message: &str) -> (&'static str, Said) {
             ),
         )
     }
+}
+
+fn unknown_member(name: &str, expected: &str) -> Said {
+    let (en, fr) = if expected.is_empty() || expected.starts_with("there are no") {
+        (String::new(), String::new())
+    } else {
+        let french = listed_in_french(expected);
+        (format!(" Known: {expected}."), format!(" Connus : {french}."))
+    };
+    Said::new(
+        format!("Unknown member \"{name}\".{en}"),
+        format!("Membre inconnu « {name} ».{fr}"),
+    )
+}
+
+/// "a", "b" of "one of "a", "b""; of two, serde says "or".
+fn listed_in_french(english: &str) -> String {
+    english
+        .trim_start_matches("one of ")
+        .replace("\" or \"", "\" ou \"")
 }
 
 fn sentence(message: &str) -> String {

@@ -80,6 +80,10 @@ pub(super) const JOBS: &[(&str, &str)] = &[
     ),
     // the weave method at the bench
     (
+        "Choose a racket that is still here.",
+        "Choisissez une raquette qui est encore ici.",
+    ),
+    (
         "Choose one of the weave methods.",
         "Choisissez l’une des méthodes de tissage.",
     ),

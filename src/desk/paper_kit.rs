@@ -25,7 +25,7 @@ pub struct PaperKit {
     pub open: Vec<JobSheet>,
     /// Rackets that wait on the shelf for their owners.
     pub shelf: Vec<JobSheet>,
-    /// Matches that are still to come or under way, by when they start.
+    /// Matches that are still to come or under way, by when their rackets must be ready.
     pub matches: Vec<KitMatch>,
     /// Codes that belong to nobody yet: what is written on paper gets one of them.
     pub codes: Vec<String>,
@@ -83,7 +83,8 @@ fn matches(tx: &mut Tx<'_>) -> DeskResult<Vec<KitMatch>> {
             });
         }
     }
-    matches.sort_by_key(|played| played.walk_on.p50);
+    // rackets are strung for the one that is next to be ready
+    matches.sort_by_key(|played| (played.ready_by, played.walk_on.p50));
     Ok(matches)
 }
 

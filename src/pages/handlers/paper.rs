@@ -4,6 +4,7 @@
 use actix_web::HttpRequest;
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
+use chrono::{DateTime, Utc};
 
 use super::visit::Visitor;
 use super::{Shown, words};
@@ -75,18 +76,45 @@ async fn tag(visitor: Visitor, id: web::Path<String>) -> Shown {
         initials: words::initials(&sheet.player.display_name),
         country: sheet.player_record.country.clone().unwrap_or_default(),
         racket: words::marks(&sheet.racket_record),
-        ready_by: visitor.time(sheet.job.due_at.utc()),
+        ready_by: due(&visitor, sheet.job.due_at.utc()),
         mains,
         crosses,
         cautions: sheet
             .record
             .insisted
             .iter()
-            .map(|one| one.code.replace('_', " "))
+            .map(|one| insisted(&one.code))
             .collect(),
         copy,
     };
     visitor.page(StatusCode::OK, &page)
+}
+
+/// Paper outlives the day: what is not due today names its day.
+pub(super) fn due(visitor: &Visitor, at: DateTime<Utc>) -> String {
+    let zone = visitor.house.zone;
+    words::time_on(zone, visitor.now.with_timezone(&zone).date_naive(), at)
+}
+
+/// What somebody asked for against a rule, as the bench has to know it.
+fn insisted(code: &str) -> String {
+    match code {
+        "tension_out_of_range" => "player's wish, own risk".to_owned(),
+        "frame_damaged" => "cracked frame, own risk".to_owned(),
+        "no_stock" => "string not counted in stock".to_owned(),
+        other => other.replace('_', " "),
+    }
+}
+
+/// The text that says what was seen at hand-in; nothing where nobody looked.
+fn condition(sheets: &[JobSheet]) -> Option<&'static str> {
+    if sheets.iter().any(|sheet| !sheet.record.damage.is_empty()) {
+        Some("condition-marked")
+    } else if sheets.iter().all(|sheet| sheet.record.condition_ok) {
+        Some("condition-good")
+    } else {
+        None
+    }
 }
 
 async fn ticket(request: HttpRequest, visitor: Visitor, id: web::Path<String>) -> Shown {
@@ -97,25 +125,22 @@ async fn ticket(request: HttpRequest, visitor: Visitor, id: web::Path<String>) -
     let link = first.player.link_token.clone().unwrap_or_default();
     let here = request.connection_info();
     let address = format!("{}://{}/p/{link}", here.scheme(), here.host());
-    let latest = sheets
-        .iter()
+    let going_on = sheets.iter().filter(|sheet| sheet.job.state != "cancelled");
+    let latest = going_on
         // the safe time; before a station is open, the time that was asked for
         .map(|sheet| sheet.job.promised_at.unwrap_or(sheet.job.due_at))
         .max()
         .unwrap_or(first.job.due_at);
-    let marked = sheets.iter().any(|sheet| !sheet.record.condition_ok);
+    let say = Wording::best(first.player_record.language.as_deref().unwrap_or("en"));
+    let zone = visitor.house.zone;
+    let today = visitor.now.with_timezone(&zone).date_naive();
     let page = Ticket {
-        say: Wording::best(first.player_record.language.as_deref().unwrap_or("en")),
+        ready_by: say.time_on(zone, today, latest.utc()),
         english: Wording::best("en"),
+        condition: condition(&sheets),
         tournament: visitor.house.name.clone(),
-        ready_by: visitor.time(latest.utc()),
         place: String::new(),
         price: String::new(),
-        condition: if marked {
-            "damage was marked".into()
-        } else {
-            "all four places fine".into()
-        },
         qr_svg: qr_svg(&address).unwrap_or_default(),
         rackets: sheets
             .iter()
@@ -130,6 +155,7 @@ async fn ticket(request: HttpRequest, visitor: Visitor, id: web::Path<String>) -
             })
             .collect(),
         copy,
+        say,
     };
     visitor.page(StatusCode::OK, &page)
 }

@@ -3,7 +3,7 @@ use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 
 use super::visit::Visitor;
-use super::{Shown, plan, words};
+use super::{Shown, paper, plan, words};
 use crate::craft::drawing::{self, HeadAt};
 use crate::craft::string_plan::in_short::{ShortStep, in_short};
 use crate::pages::views::slip::{Slip, SlipStep};
@@ -28,7 +28,7 @@ async fn show(visitor: Visitor, id: web::Path<String>) -> Shown {
         player: sheet.player.display_name.clone(),
         racket: words::racket(&sheet.racket_record),
         frame: sheet.frame.name.clone(),
-        ready_by: visitor.time(sheet.job.due_at.utc()),
+        ready_by: paper::due(&visitor, sheet.job.due_at.utc()),
         printed_at: visitor.time(visitor.now),
         changed: if version > 1 {
             format!("wish {version}: older slips no longer hold")

@@ -39,8 +39,8 @@ pub struct Ticket {
     pub ready_by: String,
     pub place: String,
     pub price: String,
-    /// "all four places fine", or what was marked.
-    pub condition: String,
+    /// The name of the text that says what was seen at hand-in; nothing where nobody looked.
+    pub condition: Option<&'static str>,
     /// Of the player's link.
     pub qr_svg: String,
     pub copy: String,
@@ -56,18 +56,39 @@ pub struct TicketRacket {
     pub crosses: String,
 }
 
+/// A text with its language and direction, so that two side by side stay apart.
+struct Said {
+    text: String,
+    tag: &'static str,
+    dir: &'static str,
+}
+
 impl Ticket {
     fn dir(&self) -> &'static str {
         direction(self.say.tag())
     }
 
     /// The text in the player's language, then in English if that is another one.
-    fn both(&self, id: &str) -> Vec<String> {
-        let mut texts = vec![self.say.say(id)];
-        if self.say.tag() != "en" {
-            texts.push(self.english.say(id));
+    fn both(&self, id: &str) -> Vec<Said> {
+        let said = |say: &Wording| Said {
+            text: say.say(id),
+            tag: say.tag(),
+            dir: direction(say.tag()),
+        };
+        let mut texts = vec![said(&self.say)];
+        let english = said(&self.english);
+        // "Ticket" is the word in more than one language
+        if english.text != texts[0].text {
+            texts.push(english);
         }
         texts
+    }
+}
+
+impl Ticket {
+    /// A name with its value, language by language.
+    fn pairs(&self, name: &str, value: &str) -> Vec<(Said, Said)> {
+        self.both(name).into_iter().zip(self.both(value)).collect()
     }
 }
 
@@ -126,7 +147,7 @@ mod tests {
             ready_by: "14:55".into(),
             place: "Gate B".into(),
             price: "18.00 EUR".into(),
-            condition: "all four places fine".into(),
+            condition: Some("condition-good"),
             qr_svg: qr_svg("https://desk.example/p/invented-token").unwrap(),
             copy: String::new(),
         };
@@ -137,6 +158,19 @@ mod tests {
                 && text.contains("جاهز قبل")
                 && text.contains("Ready by")
         );
+        assert!(text.contains("المواضع الأربعة سليمة") && text.contains("all four places fine"));
+        assert!(
+            html.contains("<bdi lang=\"en\" dir=\"ltr\">Condition at hand-in: all four places fine</bdi>")
+        );
+        let french = Ticket {
+            say: Wording::best("fr"),
+            condition: None,
+            ..ticket
+        };
+        let french = rendered("ticket-fr", &french);
+        let heads = words(&french).split(' ').filter(|word| *word == "Ticket").count();
+        assert_eq!(heads, 2, "one title, one head");
+        assert!(!words(&french).contains("Condition"), "nobody looked");
     }
 
     #[test]

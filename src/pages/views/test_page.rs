@@ -64,8 +64,8 @@ impl TestPage {
 /// A ruler as SVG text: a line at each millimetre, a longer one at five, the longest and a number at ten.
 fn ruler(length_mm: u32, across: bool) -> String {
     const WIDE_MM: u32 = 9;
-    // half a millimetre at both ends, so that the first and the last line are whole
-    let long = length_mm + 1;
+    // half a millimetre before the first line, room for a number at the last one
+    let long = length_mm + if across { 4 } else { 2 };
     let (width, height) = if across { (long, WIDE_MM) } else { (WIDE_MM, long) };
     let (left, top, x2, y2) = if across {
         ("-0.5", "0", length_mm, 0)
@@ -90,7 +90,7 @@ fn ruler(length_mm: u32, across: bool) -> String {
             out,
             "<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" stroke=\"#000000\" stroke-width=\"0.2\"/>"
         );
-        if mm % 10 == 0 && mm > 0 && mm < length_mm {
+        if mm % 10 == 0 && mm > 0 {
             let (x, y) = if across {
                 (f64::from(mm), 8.3)
             } else {
@@ -115,8 +115,11 @@ mod tests {
         for across in [true, false] {
             let svg = ruler(50, across);
             assert_eq!(svg.matches("<line").count(), 52, "and the edge");
-            assert_eq!(svg.matches("<text").count(), 4, "10, 20, 30 and 40");
-            assert!(svg.contains("51mm") && svg.contains("\"9mm\""), "{svg}");
+            assert_eq!(svg.matches("<text").count(), 5, "10, 20, 30, 40 and 50");
+            assert!(
+                svg.contains(if across { "54mm" } else { "52mm" }) && svg.contains("\"9mm\""),
+                "{svg}"
+            );
         }
     }
 }

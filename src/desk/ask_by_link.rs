@@ -1,4 +1,5 @@
 //! What the holder of a player's private link may ask for: somebody else collects, something shall be different.
+use crate::craft::job::JobState;
 use crate::desk::delegates::{self, HowOften};
 use crate::desk::hand_in::open_snag;
 use crate::desk::job_sheet::JobSheet;
@@ -36,12 +37,19 @@ pub fn withdraw_delegate(tx: &mut Tx<'_>, link_token: &str, name: &str) -> DeskR
 ///
 /// # Errors
 /// [`DeskError::NotFound`] for a link that ended or a job that is not this player's,
-/// [`DeskError::Invalid`] without words.
+/// [`DeskError::Invalid`] without words, without a racket or for one that is not here any more.
 pub fn ask_for_change(tx: &mut Tx<'_>, link_token: &str, job_id: &str, wish: &str) -> DeskResult<String> {
     let player = holder(tx, link_token)?;
+    let gone = || DeskError::member("/job_id", "invalid_value", "Choose a racket that is still here.");
+    if job_id.is_empty() {
+        return Err(gone());
+    }
     let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
     if sheet.player.id != player.id {
         return Err(DeskError::NotFound(Thing::Job));
+    }
+    if matches!(sheet.job.state.parse(), Ok(JobState::Out | JobState::Cancelled)) {
+        return Err(gone());
     }
     let wish = text_member::name(wish, "/change")?;
     let what = format!("The player asks by phone: {wish}");

@@ -82,7 +82,7 @@ pub(super) fn add(
         HowOften::Always => &record.delegates,
         HowOften::Once => &record.delegates_once,
     };
-    if list.contains(&name) {
+    if list.iter().any(|one| is_same(one, &name)) {
         return Ok(player);
     }
     take_off(&mut record, &name);
@@ -100,10 +100,15 @@ pub(super) fn add(
     Ok(player)
 }
 
+/// "Coach Example" and "coach example" are one person.
+fn is_same(one: &str, name: &str) -> bool {
+    one.to_lowercase() == name.to_lowercase()
+}
+
 fn take_off(record: &mut PlayerRecord, name: &str) -> bool {
     let before = record.delegates.len() + record.delegates_once.len();
-    record.delegates.retain(|one| one != name);
-    record.delegates_once.retain(|one| one != name);
+    record.delegates.retain(|one| !is_same(one, name));
+    record.delegates_once.retain(|one| !is_same(one, name));
     record.delegates.len() + record.delegates_once.len() < before
 }
 

@@ -15,6 +15,13 @@ pub fn shown(link_token: &str, now: DateTime<Utc>) -> String {
     code(link_token.as_bytes(), now.timestamp().div_euclid(STEP_S), DIGITS)
 }
 
+/// Until when the code of `now` is taken.
+#[must_use]
+pub fn taken_until(now: DateTime<Utc>) -> DateTime<Utc> {
+    let step = now.timestamp().div_euclid(STEP_S);
+    DateTime::from_timestamp((step + 2) * STEP_S, 0).unwrap_or(now)
+}
+
 /// Is `typed` the code of now or of the ten minutes before? Spaces are not counted.
 #[must_use]
 pub fn fits(link_token: &str, typed: &str, now: DateTime<Utc>) -> bool {
@@ -71,6 +78,7 @@ mod tests {
             at(1_199)
         ));
         assert!(!fits("invented-link", &code, at(1_200)));
+        assert_eq!([taken_until(at(0)), taken_until(at(599))], [at(1_200); 2]);
         assert!(!fits("another-link", &code, at(0)));
         assert!(!fits("invented-link", "", at(0)));
     }

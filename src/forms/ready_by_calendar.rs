@@ -16,8 +16,29 @@ pub struct ReadyByEntry {
     pub summary: String,
     /// Where it is collected.
     pub place: String,
-    /// Whether it will not be ready at all.
-    pub cancelled: bool,
+    /// How firm it is.
+    pub standing: Standing,
+}
+
+/// How firm a time is: the words of RFC 5545, 3.8.1.11.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// It holds.
+    Confirmed,
+    /// The work is held: nobody knows yet.
+    Tentative,
+    /// It will not be ready at all.
+    Cancelled,
+}
+
+impl Standing {
+    fn as_str(self) -> &'static str {
+        match self {
+            Standing::Confirmed => "CONFIRMED",
+            Standing::Tentative => "TENTATIVE",
+            Standing::Cancelled => "CANCELLED",
+        }
+    }
 }
 
 /// How often a calendar should load it again.
@@ -45,10 +66,7 @@ pub fn ready_bys(name: &str, language: &str, entries: &[ReadyByEntry], said_at: 
             format!("SEQUENCE:{}", entry.version),
             format!("DTSTART:{}", utc(entry.at)),
             format!("SUMMARY;LANGUAGE={language}:{}", escaped(&entry.summary)),
-            format!(
-                "STATUS:{}",
-                if entry.cancelled { "CANCELLED" } else { "CONFIRMED" }
-            ),
+            format!("STATUS:{}", entry.standing.as_str()),
             // it marks a moment; nobody is busy for it
             "TRANSP:TRANSPARENT".to_owned(),
         ]);
@@ -76,7 +94,7 @@ mod tests {
             at: "2026-05-02T12:25:00Z".parse().unwrap(),
             summary: summary.into(),
             place: "Gate B, next to Court 1; ask \\ Ana".into(),
-            cancelled: false,
+            standing: Standing::Tentative,
         }
     }
 
@@ -102,6 +120,7 @@ mod tests {
             assert_eq!(lines.count(), count, "{property}");
         }
         assert!(unfolded.contains("\r\nDTSTART:20260502T122500Z\r\n"));
+        assert!(unfolded.contains("\r\nSTATUS:TENTATIVE\r\n"));
         assert!(unfolded.contains("LOCATION:Gate B\\, next to Court 1\\; ask \\\\ Ana\r\n"));
         assert!(unfolded.contains(&format!(
             "SUMMARY;LANGUAGE=en:{}",

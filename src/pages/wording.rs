@@ -2,6 +2,8 @@
 use std::borrow::Cow;
 use std::collections::HashMap;
 
+use chrono::{DateTime, Datelike, NaiveDate, Utc, Weekday};
+use chrono_tz::Tz;
 use fluent_templates::fluent_bundle::FluentValue;
 use fluent_templates::{LanguageIdentifier, Loader, static_loader};
 
@@ -68,6 +70,46 @@ impl Wording {
         TEXTS.lookup_with_args(&self.lang, id, &values.iter().map(text).collect())
     }
 
+    /// Venue time among those of one day: "14:30" on that day, with its weekday on another.
+    pub fn time_on(&self, zone: Tz, day: NaiveDate, at: DateTime<Utc>) -> String {
+        let local = at.with_timezone(&zone);
+        let time = local.format("%H:%M").to_string();
+        if local.date_naive() == day {
+            return time;
+        }
+        let day = match local.weekday() {
+            Weekday::Mon => "mon",
+            Weekday::Tue => "tue",
+            Weekday::Wed => "wed",
+            Weekday::Thu => "thu",
+            Weekday::Fri => "fri",
+            Weekday::Sat => "sat",
+            Weekday::Sun => "sun",
+        };
+        let said = self.say_with("day-time", &[("day", day), ("time", &time)]);
+        // the marks round each value are for whole sentences; this is a value itself
+        said.replace(['\u{2068}', '\u{2069}'], "")
+    }
+
+    /// Names one after the other, as the language writes a list.
+    pub fn list(&self, names: &[String]) -> String {
+        names.join(match self.tag {
+            "ar" => "، ",
+            "ja" | "zh-Hans" => "、",
+            _ => ", ",
+        })
+    }
+
+    /// Sentences one after the other: scripts whose full stop is as wide as a letter leave no space.
+    pub fn sentences(&self, said: &[String]) -> String {
+        let between = if matches!(self.tag, "ja" | "zh-Hans") {
+            ""
+        } else {
+            " "
+        };
+        said.join(between)
+    }
+
     /// A text that depends on a number, in the plural form of the language.
     pub fn count(&self, id: &str, count: usize) -> String {
         let values = HashMap::from([(Cow::Borrowed("count"), FluentValue::from(count))]);
@@ -114,6 +156,22 @@ mod tests {
                 assert_ne!(say.say("title"), Wording::best("en").say("title"), "{tag}");
             }
         }
+    }
+
+    #[test]
+    fn a_time_of_another_day_has_its_weekday_in_the_language_of_its_reader() {
+        let zone: Tz = "Europe/Paris".parse().unwrap();
+        // 2 June 2026 is a Tuesday; Paris is two hours ahead of UTC in summer
+        let at: DateTime<Utc> = "2026-06-02T06:00:00Z".parse().unwrap();
+        let told = |tag: &str, day: u32| {
+            let day = NaiveDate::from_ymd_opt(2026, 6, day).unwrap();
+            Wording::best(tag).time_on(zone, day, at)
+        };
+        assert_eq!(told("en", 2), "08:00");
+        assert_eq!(told("en", 1), "Tue 08:00");
+        assert_eq!(told("fr", 1), "08:00 (mar.)");
+        assert_eq!(told("ja", 1), "火曜日 08:00");
+        assert_eq!(told("ar", 1), "08:00 (الثلاثاء)");
     }
 
     #[test]

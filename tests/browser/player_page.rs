@@ -36,7 +36,7 @@ async fn d14_the_player_reads_state_place_and_time_in_english_and_arabic_and_nev
         &page,
         "ar",
         "rtl",
-        &["في الانتظار", "وعلى الأرجح قبل", &safe],
+        &["في الانتظار", "ومن المرجّح جدًا قبل", &safe],
     )
     .await;
     without_scripts(&phone, &page).await;
@@ -98,7 +98,7 @@ async fn without_scripts(phone: &Screen, page: &str) {
     phone.open(&format!("{page}?lang=en")).await;
     let tree = dev_tools::command(phone.client(), "Accessibility.getFullAXTree", json!({})).await;
     let spoken = spoken(&tree);
-    for words in ["Your rackets", "waiting", "very likely by", "Load again"] {
+    for words in ["Your rackets", "waiting", "very likely by", "Reload"] {
         assert!(spoken.contains(words), "{words} in {spoken}");
     }
     dev_tools::command(

@@ -30,9 +30,9 @@ const TONGUES: [Tongue; 3] = [
         show_code: "Show this code at the desk.",
         may_collect: "May also collect: ",
         no_longer: "This person may no longer collect.",
-        has_request: "The desk has your request.",
-        loads_itself: "This page loads itself again every minute.",
-        load_again_on: "Load again every minute",
+        has_request: "The desk has your request for racket ",
+        loads_itself: "This page reloads every minute.",
+        load_again_on: "Reload every minute",
         coach: "Coach Example",
         wish: "one kilo down",
     },
@@ -44,8 +44,8 @@ const TONGUES: [Tongue; 3] = [
         show_code: "Zeigen Sie diesen Code am Schalter.",
         may_collect: "Darf auch abholen: ",
         no_longer: "Diese Person darf nicht mehr abholen.",
-        has_request: "Der Schalter hat Ihre Bitte.",
-        loads_itself: "Diese Seite lädt sich jede Minute neu.",
+        has_request: "Ihre Bitte zu Schläger ",
+        loads_itself: "Diese Seite lädt jede Minute neu.",
         load_again_on: "Jede Minute neu laden",
         coach: "Trainerin Müller-Beispiel",
         wish: "ein Kilo weicher",
@@ -58,7 +58,7 @@ const TONGUES: [Tongue; 3] = [
         show_code: "أظهر هذا الرمز في المكتب.",
         may_collect: "يمكنه الاستلام أيضًا: ",
         no_longer: "لم يعد بإمكان هذا الشخص الاستلام.",
-        has_request: "وصل طلبك إلى المكتب.",
+        has_request: "وصل إلى المكتب طلبك بشأن المضرب ",
         loads_itself: "تُحدَّث هذه الصفحة كل دقيقة.",
         load_again_on: "تحديث كل دقيقة",
         coach: "المدرب مثال",
@@ -160,7 +160,7 @@ async fn the_page_is_kept_from_loading_itself(reader: &Bare<'_>, page: &str, ton
     reader.tap("p > a.again").await;
     reader.hears(tongue.load_again_on).await;
     reader.tap("nav a[hreflang=fr]").await;
-    reader.hears("Recharger chaque minute").await;
+    reader.hears("Actualiser chaque minute").await;
     reader.tap("p > a.again:not([href*=still])").await;
-    reader.hears("Cette page se recharge seule chaque minute.").await;
+    reader.hears("Cette page s’actualise chaque minute.").await;
 }

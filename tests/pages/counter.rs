@@ -114,6 +114,40 @@ async fn a_player_names_who_collects_and_asks_for_a_change() {
     );
     let ended = form("/p/nobody", &[("once", "k3"), ("delegate", "Coach Example")]);
     assert_eq!(harness.ask(ended).await.status, 404);
+    // a link that was copied in part is one that ended, for programs and people alike
+    let bare = harness.ask(TestRequest::with_uri("/p/?lang=fr")).await;
+    assert_eq!(bare.status, 404);
+    assert!(bare.text.contains("Ce lien n’est plus valable."));
+}
+
+#[actix_web::test]
+async fn a_change_is_asked_for_a_racket_that_is_here_and_the_answer_names_it() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    let (_, link) = code_and_link(&harness).await;
+    let address = format!("/p/{link}");
+    let ask = async |once: &str, job: &str| {
+        let fields = [
+            ("once", once),
+            ("lang", "en"),
+            ("job_id", job),
+            ("change", "one kilo down"),
+        ];
+        harness.ask(form(&address, &fields)).await
+    };
+    for none in ["", "job_nobody"] {
+        let refused = ask(&format!("none{none}"), none).await;
+        assert_eq!(refused.status, 422, "{none}");
+        assert!(refused.text.contains("Choose one of the rackets") && refused.text.contains("one kilo down"));
+    }
+    let told = location(&ask("one", &job).await);
+    let answer = shown(harness.ask(TestRequest::with_uri(&told)).await);
+    let answer = answer.replace(['\u{2068}', '\u{2069}'], "");
+    assert!(
+        answer.contains("The desk has your request for racket three dots."),
+        "{answer}"
+    );
 }
 
 #[actix_web::test]
@@ -215,7 +249,12 @@ async fn what_a_players_phone_cannot_take_is_said_in_their_language_and_keeps_wh
     let long = "x".repeat(121);
     let wrong = ask("w1", &[("job_id", &job), ("change", &long)]).await;
     assert_eq!(wrong.status, 422);
-    assert!(wrong.text.contains("was anders sein soll, höchstens 120 Zeichen") && wrong.text.contains(&long));
+    assert!(
+        wrong
+            .text
+            .contains("was geändert werden soll, höchstens 120 Zeichen")
+            && wrong.text.contains(&long)
+    );
     assert!(wrong.text.contains("lang=\"de\"") && wrong.text.contains("still=yes"));
     let nobody = ask("w2", &[("delegate", "  ")]).await;
     assert_eq!(nobody.status, 422);
@@ -318,8 +357,12 @@ async fn a_player_stops_the_page_from_loading_itself() {
     let at = |asked: &str| harness.ask(TestRequest::with_uri(&format!("/p/{link}?lang=en{asked}")));
     let loading = at("").await;
     assert_eq!(loading.header("Refresh"), "60");
-    assert!(loading.text.contains("loads itself again every minute") && loading.text.contains("still=yes"));
+    // the code changes, so its page is read again too, and says until when it is taken
+    let code = at("&ask=code").await;
+    assert_eq!(code.header("Refresh"), "60");
+    assert!(code.text.contains("Valid until"));
+    assert!(loading.text.contains("reloads every minute") && loading.text.contains("still=yes"));
     let still = at("&still=yes").await;
     assert_eq!((still.status, still.header("Refresh")), (200, ""));
-    assert!(!still.text.contains("loads itself again"));
+    assert!(!still.text.contains("reloads every minute"));
 }

@@ -215,6 +215,9 @@ async fn a_player_subscribes_to_their_ready_bys_by_their_link() {
             "{secret}"
         );
     }
-    let ended = harness.ask(asked("/p/nobody/calendar.ics".to_owned())).await;
+    let ended = harness
+        .ask(asked("/p/nobody/calendar.ics?lang=fr".to_owned()))
+        .await;
     assert_eq!(ended.status, 404);
+    assert!(ended.text.contains("Ce lien n’est plus valable."));
 }

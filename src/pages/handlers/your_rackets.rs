@@ -1,4 +1,6 @@
 //! The player's page: their own states by their own link, and what they may ask for.
+use std::collections::BTreeMap;
+
 use actix_web::cookie::{Cookie, SameSite, time::Duration};
 use actix_web::http::{StatusCode, header};
 use actix_web::web::{self, ServiceConfig};
@@ -17,7 +19,8 @@ use crate::desk::reads::{from_record, players::Player};
 use crate::desk::records::PlayerRecord;
 use crate::desk::spare::note_spare;
 use crate::desk::{
-    Answer, Caller, Desk, DeskError, DeskResult, Once, Tx, ask_by_link, pickup_code, sign_in, text_member,
+    Answer, Caller, Desk, DeskError, DeskResult, Once, Thing, Tx, ask_by_link, pickup_code, sign_in,
+    text_member,
 };
 use crate::pages::views::your_rackets::{PlayerRacket, PlayerState, View, YourRackets};
 use crate::pages::wording::Wording;
@@ -32,6 +35,8 @@ const LANGUAGE: &str = "weftdesk-language";
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
     config
+        .route("/p", web::get().to(no_link))
+        .route("/p/", web::get().to(no_link))
         .route("/p/{token}", web::get().to(show))
         .route("/p/{token}", web::post().to(ask));
 }
@@ -48,15 +53,27 @@ pub(super) fn wording(request: &HttpRequest, chosen: &str) -> Wording {
     Wording::best(line.and_then(|line| line.to_str().ok()).unwrap_or("en"))
 }
 
+/// The address without its link, as after a half-copied one: the same as a link that ended.
+async fn no_link(request: HttpRequest, asked: web::Query<Filled>) -> Shown {
+    ended(&request, "", wording(&request, asked.get("lang"))).await
+}
+
+/// The page of a link that leads nowhere, in its reader's language.
+pub(super) async fn ended(request: &HttpRequest, token: &str, say: Wording) -> Shown {
+    let desk = visit::desk_of(request)?;
+    let page = page(&desk, token, say, String::new()).await?;
+    answer(request, StatusCode::NOT_FOUND, &page, false)
+}
+
 async fn show(request: HttpRequest, token: web::Path<String>, asked: web::Query<Filled>) -> Shown {
     let say = wording(&request, asked.get("lang"));
-    let done = match asked.get("asked") {
-        "change" => say.say("change-done"),
-        "withdrawn" => say.say("withdraw-done"),
+    let desk = visit::desk_of(&request)?;
+    let mut page = page(&desk, &token, say, String::new()).await?;
+    page.done = match asked.get("asked") {
+        "change" => page.change_words(asked.get("racket")),
+        "withdrawn" => page.say.say("withdraw-done"),
         _ => String::new(),
     };
-    let desk = visit::desk_of(&request)?;
-    let mut page = page(&desk, &token, say, done).await?;
     // WCAG 2.2.1: whoever reads slowly switches the loading off
     page.still = asked.get("still") == "yes";
     if asked.get("asked") == "delegate" && !page.delegates.is_empty() {
@@ -92,7 +109,8 @@ fn answer(request: &HttpRequest, status: StatusCode, page: &YourRackets, remembe
             .same_site(SameSite::Lax);
         answer.cookie(kept.finish());
     }
-    if page.view == View::Status && !page.ended && !page.still {
+    let loads = matches!(page.view, View::Status | View::Code);
+    if loads && !page.ended && !page.still {
         answer.insert_header((header::REFRESH, LOADS_AGAIN_S.to_string()));
     }
     Ok(answer
@@ -131,10 +149,12 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
         rackets: Vec::new(),
         data_at: words::time(chrono_tz::Tz::UTC, now),
         pickup_code: String::new(),
+        pickup_until: String::new(),
         delegates: Vec::new(),
         done,
         problem: String::new(),
         typed: String::new(),
+        chosen: String::new(),
         key: visit::fresh_key()?,
         ended: true,
         still: false,
@@ -145,15 +165,31 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
     let record: PlayerRecord = from_record(&player.record).map_err(|cause| Failure::ours(&cause))?;
     page.ended = false;
     page.data_at = words::time(house.zone, now);
+    page.pickup_until = words::time(house.zone, pickup_code::taken_until(now));
     page.place = house.name;
     page.delegates = [record.delegates, record.delegates_once].concat();
     page.pickup_code = spaced(&pickup_code::shown(token, now));
     let fresh = |sheet: &&JobSheet| sheet.job.out_at.is_none_or(|at| now - at.utc() < SHOWN_AFTER_OUT);
-    let rackets = sheets.iter().filter(fresh);
+    let newest = newest_of_each(sheets);
+    let rackets = newest.iter().filter(fresh);
     page.rackets = rackets
-        .map(|sheet| player_racket(sheet, house.zone, now))
+        .map(|sheet| player_racket(sheet, &page.say, house.zone, now))
         .collect();
+    // what is waited for first; what has left last
+    page.rackets.sort_by_key(|racket| racket.state.rank());
     Ok(page)
+}
+
+/// Each racket once, by its newest job, in the order of their times; what was called off before it came is not shown.
+pub(super) fn newest_of_each(sheets: Vec<JobSheet>) -> Vec<JobSheet> {
+    let mut newest: BTreeMap<String, JobSheet> = BTreeMap::new();
+    // they come by receipt
+    for sheet in sheets {
+        newest.insert(sheet.racket.id.clone(), sheet);
+    }
+    let mut newest: Vec<JobSheet> = newest.into_values().collect();
+    newest.sort_by_key(|sheet| (safe_at(sheet), sheet.job.batch_place));
+    newest
 }
 
 /// "482 917": read aloud in two halves.
@@ -167,13 +203,12 @@ async fn ask(request: HttpRequest, token: web::Path<String>, form: web::Form<Fil
     let desk = visit::desk_of(&request)?;
     let say = wording(&request, form.get("lang"));
     let Some((player, ..)) = behind(&desk, &token).await? else {
-        let page = page(&desk, &token, say, String::new()).await?;
-        return answer(&request, StatusCode::NOT_FOUND, &page, false);
+        return ended(&request, &token, say).await;
     };
     let access = door::access_of(&request)?;
     let tries = &access.tries.pickup_code;
     if let Err(Refused::TooManyTries { wait_s }) = tries.take(&sign_in::token_hash(&token), access.now()) {
-        let words = say.say_with("wrong-often", &[("seconds", &wait_s.to_string())]);
+        let words = say.count("wrong-often", usize::try_from(wait_s).unwrap_or(usize::MAX));
         let mut page = again(&desk, &token, &form, say).await?;
         page.problem = words;
         return answer(&request, StatusCode::TOO_MANY_REQUESTS, &page, false);
@@ -196,9 +231,9 @@ async fn ask(request: HttpRequest, token: web::Path<String>, form: web::Form<Fil
         .await;
     match asked {
         Ok(answer) => Ok(done(&token, &form, &say, &answer.body)),
-        Err(DeskError::Invalid(_)) => {
+        Err(error @ (DeskError::Invalid(_) | DeskError::NotFound(Thing::Job))) => {
             let mut page = again(&desk, &token, &form, say).await?;
-            page.problem = page.say.say(reason(&form));
+            page.problem = page.say.say(reason(&form, &error));
             answer(&request, StatusCode::UNPROCESSABLE_ENTITY, &page, false)
         }
         Err(error) => Err(error.into()),
@@ -220,9 +255,15 @@ fn wish(tx: &mut Tx<'_>, link: &str, form: &Filled) -> DeskResult<&'static str> 
 }
 
 /// The name of the text that says why a form was not taken.
-fn reason(form: &Filled) -> &'static str {
+fn reason(form: &Filled, error: &DeskError) -> &'static str {
     let typed = form.get("delegate").trim();
-    if !form.has_field("delegate") {
+    let no_racket = match error {
+        DeskError::Invalid(faults) => faults.iter().any(|fault| fault.pointer == "/job_id"),
+        _ => true,
+    };
+    if no_racket {
+        "wrong-which"
+    } else if !form.has_field("delegate") {
         "wrong-change"
     } else if typed.is_empty() || typed.chars().count() > text_member::LONGEST {
         "wrong-name"
@@ -235,6 +276,7 @@ fn reason(form: &Filled) -> &'static str {
 async fn again(desk: &Desk, token: &str, form: &Filled, say: Wording) -> Result<YourRackets, Failure> {
     let mut page = page(desk, token, say, String::new()).await?;
     page.still = form.get("still") == "yes";
+    page.chosen = form.get("job_id").to_owned();
     let field = if form.has_field("change") {
         "change"
     } else {
@@ -251,8 +293,12 @@ fn done(token: &str, form: &Filled, say: &Wording, asked: &str) -> HttpResponse 
     } else {
         ""
     };
+    let racket = match form.get("job_id") {
+        "" => String::new(),
+        id => format!("&racket={}", words::in_address(id)),
+    };
     let next = format!(
-        "/p/{}?lang={}&asked={asked}{still}",
+        "/p/{}?lang={}&asked={asked}{racket}{still}",
         words::in_address(token),
         say.tag()
     );
@@ -262,12 +308,20 @@ fn done(token: &str, form: &Filled, say: &Wording, asked: &str) -> HttpResponse 
         .finish()
 }
 
-fn player_racket(sheet: &JobSheet, zone: chrono_tz::Tz, now: DateTime<Utc>) -> PlayerRacket {
+/// The time that holds: the promise, or what the plan expects where that is later by now;
+/// before a station is open, the time that was asked for.
+pub(super) fn safe_at(sheet: &JobSheet) -> DateTime<Utc> {
+    let told = sheet.job.promised_at.unwrap_or(sheet.job.due_at).utc();
+    let expected = sheet.spare.as_ref().map(|spare| spare.ready_at);
+    expected.map_or(told, |at| at.max(told))
+}
+
+fn player_racket(sheet: &JobSheet, say: &Wording, zone: chrono_tz::Tz, now: DateTime<Utc>) -> PlayerRacket {
     let state = match sheet.job.state.as_str() {
         "ready" => PlayerState::Ready,
         "out" => PlayerState::Out,
-        "cancelled" => PlayerState::Ask,
-        _ if sheet.held(now).is_some() => PlayerState::Ask,
+        "cancelled" => PlayerState::Cancelled,
+        _ if sheet.held(now).is_some() => PlayerState::Held,
         "on_machine" => PlayerState::Working,
         "checking" => PlayerState::Checking,
         _ => PlayerState::Waiting,
@@ -276,16 +330,14 @@ fn player_racket(sheet: &JobSheet, zone: chrono_tz::Tz, now: DateTime<Utc>) -> P
         state,
         PlayerState::Waiting | PlayerState::Working | PlayerState::Checking
     );
-    let due = words::time(zone, sheet.job.due_at.utc());
+    let today = now.with_timezone(&zone).date_naive();
+    let told = |at: DateTime<Utc>| say.time_on(zone, today, at);
     // the safe time is the promise; the likely one is what the plan expects
-    let safe = sheet
-        .job
-        .promised_at
-        .map_or(due, |at| words::time(zone, at.utc()));
+    let safe = told(safe_at(sheet));
     let about = sheet
         .spare
         .as_ref()
-        .map_or_else(|| safe.clone(), |spare| words::time(zone, spare.ready_at));
+        .map_or_else(|| safe.clone(), |spare| told(spare.ready_at));
     PlayerRacket {
         job_id: sheet.job.id.clone(),
         marks: shown_marks(sheet),

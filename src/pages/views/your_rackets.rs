@@ -2,6 +2,7 @@
 //!
 //! | method | address | fields |
 //! |---|---|---|
+//! | GET | `/p`, `/p/` | the page of a link that ended |
 //! | GET | `/p/{token}` | `lang`, remembered in a cookie with `keep=yes`; `ask=code\|delegate\|change` shows that alone; `still=yes`: it does not load itself again |
 //! | POST | `/p/{token}` | `delegate`: who else may collect; or `withdraw`: who may no longer; or `job_id` and `change`: what shall be different; `lang`, `still`, `once` |
 //!
@@ -48,6 +49,8 @@ pub struct YourRackets {
     pub data_at: String,
     /// The changing code the desk asks for; empty when there is none.
     pub pickup_code: String,
+    /// Venue time until which the desk takes that code.
+    pub pickup_until: String,
     /// Who else may collect, as the player named them.
     pub delegates: Vec<String>,
     /// What was just done; empty otherwise.
@@ -56,6 +59,8 @@ pub struct YourRackets {
     pub problem: String,
     /// What was typed and could not be taken.
     pub typed: String,
+    /// The job that was chosen when it could not be taken.
+    pub chosen: String,
     /// Stem of the once-keys of the forms.
     pub key: String,
     /// The link was withdrawn: nothing else is shown.
@@ -83,8 +88,9 @@ pub enum PlayerState {
     Waiting,
     Working,
     Checking,
+    Held,
+    Cancelled,
     Out,
-    Ask,
 }
 
 impl PlayerState {
@@ -95,19 +101,32 @@ impl PlayerState {
             PlayerState::Waiting => "state-waiting",
             PlayerState::Working => "state-working",
             PlayerState::Checking => "state-checking",
+            PlayerState::Held => "state-held",
+            PlayerState::Cancelled => "state-cancelled",
             PlayerState::Out => "state-out",
-            PlayerState::Ask => "state-ask",
         }
     }
 
-    pub fn glyph(self) -> &'static str {
+    /// Its sign; an arrow points where the text goes.
+    pub fn glyph(self, dir: &str) -> &'static str {
         match self {
             PlayerState::Ready => "✓",
             PlayerState::Waiting => "○",
             PlayerState::Working => "◔",
             PlayerState::Checking => "◕",
+            PlayerState::Held | PlayerState::Cancelled => "?",
+            PlayerState::Out if dir == "rtl" => "←",
             PlayerState::Out => "→",
-            PlayerState::Ask => "?",
+        }
+    }
+
+    /// Its place in the list: what can be collected, what is worked on, what has ended.
+    pub fn rank(self) -> u8 {
+        match self {
+            PlayerState::Ready => 0,
+            PlayerState::Waiting | PlayerState::Working | PlayerState::Checking | PlayerState::Held => 1,
+            PlayerState::Cancelled => 2,
+            PlayerState::Out => 3,
         }
     }
 }
@@ -125,8 +144,22 @@ impl YourRackets {
     }
 
     pub fn delegate_words(&self) -> String {
-        let names = self.delegates.join(", ");
+        let names = self.say.list(&self.delegates);
         self.say.say_with("delegate-done", &[("names", &names)])
+    }
+
+    /// What the desk was asked for, and of which racket.
+    pub fn change_words(&self, job_id: &str) -> String {
+        let asked = self.rackets.iter().find(|racket| racket.job_id == job_id);
+        asked.map_or_else(String::new, |racket| {
+            self.say.say_with("change-done", &[("racket", &racket.marks)])
+        })
+    }
+
+    /// Rackets of which something may still be asked.
+    fn open(&self) -> Vec<&PlayerRacket> {
+        let rackets = self.rackets.iter();
+        rackets.filter(|racket| racket.state.rank() < 2).collect()
     }
 
     /// The address of another part of the page; what its reader chose before goes along.
@@ -159,8 +192,17 @@ impl YourRackets {
             .say_with("about", &[("time", &racket.about), ("safe", &racket.safe)])
     }
 
+    /// How old it is, and whether it gets newer by itself.
     fn as_of_words(&self) -> String {
-        self.say.say_with("as-of", &[("time", &self.data_at)])
+        let mut said = vec![self.say.say_with("as-of", &[("time", &self.data_at)])];
+        if !self.still {
+            said.push(self.say.say("reloads"));
+        }
+        self.say.sentences(&said)
+    }
+
+    fn until_words(&self) -> String {
+        self.say.say_with("pickup-until", &[("time", &self.pickup_until)])
     }
 
     /// Tag, own name, the address in it, and whether it is the one shown.
@@ -202,10 +244,12 @@ mod tests {
             ],
             data_at: "13:02".into(),
             pickup_code: "482 917".into(),
+            pickup_until: "13:20".into(),
             delegates: vec!["Coach Example".into()],
             done: String::new(),
             problem: String::new(),
             typed: String::new(),
+            chosen: String::new(),
             key: "0192-invented".into(),
             ended: false,
             still: false,
@@ -235,9 +279,9 @@ mod tests {
     #[test]
     fn each_question_has_a_page_of_its_own() {
         for (view, name, words_of_it) in [
-            (View::Code, "code", "482 917"),
+            (View::Code, "code", "Valid until 13:20."),
             (View::Delegate, "delegate", "Coach Example"),
-            (View::Change, "change", "What shall be different?"),
+            (View::Change, "change", "What would you like changed?"),
         ] {
             let html = rendered(
                 &format!("your-rackets-{name}"),

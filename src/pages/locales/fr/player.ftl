@@ -3,24 +3,36 @@ ready-count = { $count ->
     [one] { $count } raquette prête
    *[other] { $count } raquettes prêtes
 }
-where = À retirer : { $place }
+where = À retirer : { $place }
 about = vers { $time }, très probablement avant { $safe }
+day-time = { $time } ({ $day ->
+    [mon] lun.
+    [tue] mar.
+    [wed] mer.
+    [thu] jeu.
+    [fri] ven.
+    [sat] sam.
+   *[sun] dim.
+})
 state-ready = prête
 state-waiting = en attente
 state-working = sur la machine
 state-checking = au contrôle
 state-out = remise
-state-ask = adressez-vous au comptoir
+state-held = en pause : adressez-vous au comptoir
+state-cancelled = ne sera pas cordée : adressez-vous au comptoir
 empty = Nous n’avons aucune raquette à vous pour l’instant.
 empty-hint = Dès que vous en déposez une, elle apparaît ici.
 local-times = Les heures sont celles du lieu du tournoi.
 as-of = État à { $time }.
-reloads = Cette page se recharge seule chaque minute.
-reload-off = Ne plus recharger seule
-reload-on = Recharger chaque minute
-load-again = Recharger
+reloads = Cette page s’actualise chaque minute.
+reload-off = Désactiver l’actualisation automatique
+reload-on = Actualiser chaque minute
+load-again = Actualiser
+back = Retour à vos raquettes
 pickup-code = Code de retrait
 pickup-hint = Montrez ce code au comptoir.
+pickup-until = Valable jusqu’à { $time }.
 language = Langue
 ended = Ce lien n’est plus valable.
 ended-hint = Demandez un nouveau ticket au comptoir.
@@ -28,22 +40,28 @@ ticket = Ticket
 ready-by = Prête avant
 price = Prix
 condition = État au dépôt
+condition-good = les quatre points en bon état
+condition-marked = dommage relevé
 scan-me = Scannez pour savoir quand elle est prête
 delegate = Une autre personne viendra
 delegate-name = Son nom
 delegate-hint = Le comptoir remettra vos raquettes à cette personne.
-delegate-done = Peut aussi retirer : { $names }
+delegate-done = Peut aussi retirer : { $names }
 change = Demander un changement
-change-which = Quelle raquette ?
-change-words = Que faut-il changer ?
-change-hint = Une personne du comptoir décide ; rien ne change tout seul.
-change-done = Le comptoir a reçu votre demande.
+change-which = Quelle raquette ?
+change-words = Que souhaitez-vous changer ?
+change-hint = C’est le personnel du comptoir qui décide ; rien ne change automatiquement.
+change-done = Le comptoir a reçu votre demande pour la raquette { $racket }.
 send = Envoyer
-calendar = Mettre ces heures dans votre agenda
+calendar = Ajouter ces heures à votre agenda
 calendar-ready = Raquette { $racket } prête
-withdraw = Annuler
+withdraw = Retirer
 withdraw-done = Cette personne ne peut plus venir les chercher.
 wrong-name = Écrivez un nom, 120 caractères au plus.
-wrong-change = Écrivez ce qu’il faut changer, 120 caractères au plus.
-wrong-many = Cinq personnes sont déjà nommées. Annulez-en d’abord une.
-wrong-often = Trop de demandes depuis cette page. Réessayez dans { $seconds } secondes ou adressez-vous au comptoir.
+wrong-change = Écrivez ce que vous souhaitez changer, 120 caractères au plus.
+wrong-which = Choisissez une raquette qui est encore chez nous.
+wrong-many = Cinq personnes sont déjà nommées. Retirez-en d’abord une.
+wrong-often = { $count ->
+    [one] Trop de demandes depuis cette page. Réessayez dans { $count } seconde ou adressez-vous au comptoir.
+   *[other] Trop de demandes depuis cette page. Réessayez dans { $count } secondes ou adressez-vous au comptoir.
+}

@@ -5,45 +5,63 @@ ready-count = { $count ->
 }
 where = Ritiro: { $place }
 about = verso le { $time }, molto probabilmente entro le { $safe }
+day-time = { $time } ({ $day ->
+    [mon] lun
+    [tue] mar
+    [wed] mer
+    [thu] gio
+    [fri] ven
+    [sat] sab
+   *[sun] dom
+})
 state-ready = pronta
 state-waiting = in attesa
 state-working = sulla macchina
 state-checking = in controllo
 state-out = consegnata
-state-ask = chieda al banco
+state-held = in pausa: chieda al banco
+state-cancelled = non verrà incordata: chieda al banco
 empty = Al momento non abbiamo sue racchette.
 empty-hint = Quando ne consegna una, appare qui.
 local-times = Gli orari sono quelli del luogo del torneo.
 as-of = Situazione alle { $time }.
-reloads = La pagina si aggiorna da sola ogni minuto.
-reload-off = Non aggiornare da sola
+reloads = La pagina si aggiorna ogni minuto.
+reload-off = Disattiva l’aggiornamento automatico
 reload-on = Aggiorna ogni minuto
 load-again = Aggiorna
+back = Torna alle sue racchette
 pickup-code = Codice di ritiro
 pickup-hint = Mostri questo codice al banco.
+pickup-until = Valido fino alle { $time }.
 language = Lingua
 ended = Questo link non è più valido.
-ended-hint = Chieda un nuovo scontrino al banco.
-ticket = Scontrino
+ended-hint = Chieda un nuovo tagliando al banco.
+ticket = Tagliando
 ready-by = Pronta entro le
 price = Prezzo
 condition = Stato alla consegna
+condition-good = i quattro punti in buono stato
+condition-marked = danno annotato
 scan-me = Inquadri il codice per sapere quando è pronta
 delegate = Ritira un’altra persona
 delegate-name = Il suo nome
 delegate-hint = Il banco consegna le sue racchette a questa persona.
 delegate-done = Può ritirare anche: { $names }
-change = Chiedere una modifica
+change = Richiedi una modifica
 change-which = Quale racchetta?
-change-words = Che cosa deve cambiare?
-change-hint = Decide una persona al banco; nulla cambia da solo.
-change-done = Il banco ha ricevuto la sua richiesta.
+change-words = Che cosa desidera cambiare?
+change-hint = Decide il personale del banco; nulla cambia automaticamente.
+change-done = Il banco ha ricevuto la sua richiesta per la racchetta { $racket }.
 send = Invia
 calendar = Aggiungi questi orari al calendario
 calendar-ready = Racchetta { $racket } pronta
-withdraw = Togli
+withdraw = Rimuovi
 withdraw-done = Questa persona non può più ritirare.
 wrong-name = Scriva un nome, al massimo 120 caratteri.
-wrong-change = Scriva che cosa deve cambiare, al massimo 120 caratteri.
-wrong-many = Sono già indicate cinque persone. Ne tolga prima una.
-wrong-often = Troppe richieste da questa pagina. Riprovi tra { $seconds } secondi o chieda al banco.
+wrong-change = Scriva che cosa desidera cambiare, al massimo 120 caratteri.
+wrong-which = Scelga una racchetta che è ancora da noi.
+wrong-many = Sono già indicate cinque persone. Ne rimuova prima una.
+wrong-often = { $count ->
+    [one] Troppe richieste da questa pagina. Riprovi tra 1 secondo o chieda al banco.
+   *[other] Troppe richieste da questa pagina. Riprovi tra { $count } secondi o chieda al banco.
+}

@@ -1,15 +1,25 @@
-title = お預かり中のラケット
+title = お客様のラケット
 ready-count = { $count ->
    *[other] { $count }本できあがりました
 }
-where = お受け取り: { $place }
+where = お受け取り：{ $place }
 about = { $time }頃、遅くとも{ $safe }までの見込み
+day-time = { $day ->
+    [mon] 月
+    [tue] 火
+    [wed] 水
+    [thu] 木
+    [fri] 金
+    [sat] 土
+   *[sun] 日
+}曜日 { $time }
 state-ready = できあがり
 state-waiting = 順番待ち
 state-working = 張り替え中
 state-checking = 検査中
 state-out = お渡し済み
-state-ask = 受付でお尋ねください
+state-held = 一時停止中：受付でお尋ねください
+state-cancelled = 張り替えなし：受付でお尋ねください
 empty = 現在お預かりしているラケットはありません。
 empty-hint = お預けになるとここに表示されます。
 local-times = 時刻はすべて会場の現地時間です。
@@ -18,8 +28,10 @@ reloads = このページは1分ごとに自動で更新されます。
 reload-off = 自動更新を止める
 reload-on = 1分ごとに自動更新
 load-again = 更新
+back = ラケットの一覧に戻る
 pickup-code = 受け取りコード
 pickup-hint = 受付でこのコードをお見せください。
+pickup-until = { $time }まで有効です。
 language = 言語
 ended = このリンクは無効になりました。
 ended-hint = 受付で新しい控えをお受け取りください。
@@ -27,22 +39,27 @@ ticket = お預かり控え
 ready-by = できあがり時刻
 price = 料金
 condition = お預かり時の状態
+condition-good = 4か所とも異常なし
+condition-marked = 傷みの記録あり
 scan-me = 読み取るとできあがり時刻がわかります
-delegate = 別の人が受け取ります
+delegate = 代わりの方が受け取ります
 delegate-name = その方のお名前
-delegate-hint = 受付はこの方にラケットをお渡しします。
-delegate-done = 受け取りできる方: { $names }
-change = 変更を頼む
-change-which = どのラケットですか
-change-words = どのように変えますか
-change-hint = 受付の者が判断します。自動では変わりません。
-change-done = 受付がご依頼を受け取りました。
+delegate-hint = 受付ではこの方にラケットをお渡しします。
+delegate-done = 受け取りできる方：{ $names }
+change = 変更のご依頼
+change-which = どのラケットですか？
+change-words = どのような変更をご希望ですか？
+change-hint = 受付の担当者が判断します。自動では変わりません。
+change-done = ラケット { $racket } のご依頼を受け付けました。
 send = 送信
 calendar = この時刻をカレンダーに登録
 calendar-ready = ラケット { $racket } できあがり
-withdraw = 取り消す
+withdraw = 削除
 withdraw-done = この方は受け取れなくなりました。
 wrong-name = お名前を120文字以内で入力してください。
 wrong-change = 変更したい内容を120文字以内で入力してください。
-wrong-many = すでに5名が登録されています。先にお一人を取り消してください。
-wrong-often = このページからの送信が多すぎます。{ $seconds }秒後にもう一度お試しになるか、受付でお尋ねください。
+wrong-which = お預かり中のラケットをお選びください。
+wrong-many = すでに5名が登録されています。先にお一人を削除してください。
+wrong-often = { $count ->
+   *[other] このページからの送信が多すぎます。{ $count }秒後にもう一度お試しになるか、受付でお尋ねください。
+}

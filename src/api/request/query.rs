@@ -130,7 +130,8 @@ impl<E: serde::de::Error> PartReader<E> {
     fn parsed<T: FromStr>(&self, what: &str) -> Result<T, E> {
         self.text
             .parse()
-            .map_err(|_| E::custom(format!("\"{}\" is not {what}", self.text)))
+            // the parser says no more, and says it in words of its own
+            .map_err(|_parser| E::custom(format!("\"{}\" is not {what}", self.text)))
     }
 }
 

@@ -87,7 +87,7 @@ async fn a_photo_of_damage_is_seen_at_hand_out_at_the_bench_and_in_the_story() {
 async fn take_in_with_damage(desk: &Screen, player: &str) {
     desk.open(&format!("/hand-in?player={player}")).await;
     desk.tap("Damage seen").await;
-    desk.tap("Where is the damage?").await;
+    // the places open by themselves
     desk.click("input[name=line_1_damage][value=throat] + span").await;
     choose_photo(desk, "#line_1_photo").await;
     desk.picture("hand-in-photo-tablet").await;

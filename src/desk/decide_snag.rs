@@ -6,7 +6,9 @@ use serde_json::json;
 use crate::craft::roles::Role;
 use crate::desk::log::{self, LogEntry};
 use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
-use crate::desk::{Tx, frame_in_use, match_not_played, nobody_can, text_member, wait_for_string};
+use crate::desk::{
+    Tx, frame_in_use, match_not_played, nobody_can, text_member, to_be_given_back, wait_for_string,
+};
 use crate::storage::work::waiting_decisions::{self, Snag};
 use crate::storage::{Db, accounts, from_record, jobs, to_record};
 
@@ -116,6 +118,7 @@ pub fn decide_snag(tx: &mut Tx<'_>, id: &str, choice: &str, note: Option<&str>) 
             match_not_played::KIND => match_not_played::decided(tx, job_id, choice)?,
             _ => {}
         }
+        to_be_given_back::decided(tx, job_id, choice)?;
     }
     let note = note.map(|note| text_member::name(note, "/note")).transpose()?;
     let account = tx.caller.account_id.clone();

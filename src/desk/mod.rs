@@ -87,6 +87,7 @@ pub mod story;
 pub mod take_code;
 pub mod tap_phase;
 pub mod text_member;
+pub mod to_be_given_back;
 pub mod tomorrow;
 pub mod tx;
 pub mod wait_for_string;

@@ -6,12 +6,14 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, change_wish, frame_record, words};
+use crate::craft::job::JobState;
 use crate::craft::roles::Permission;
 use crate::desk::decide_snag::{Decided, SnagRecord};
 use crate::desk::frame_in_use::{PATTERN_UNKNOWN, RECORDED};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::snags::Snag;
 use crate::desk::spare::note_spare;
+use crate::desk::to_be_given_back::TAKE_OFF;
 use crate::desk::{DeskError, DeskResult, Reason, Tx, decide_snag, overview};
 use crate::pages::parts::{Chip, ChipKind, Choice};
 use crate::pages::views::snags::{SnagCard, SnagGroup, Snags};
@@ -20,14 +22,15 @@ use crate::pages::views::snags::{SnagCard, SnagGroup, Snags};
 pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/snags", web::get().to(show))
-        .route("/snags/{id}", web::post().to(decide));
+        .route("/snags/{id}", web::post().to(decide))
+        .route("/snags/{id}", web::get().to(list));
 }
 
 /// Who can decide a snag of this kind: their place in the list, and what stands above it.
 fn for_whom(kind: &str) -> (usize, &'static str) {
     match kind {
         "no_stock" | "player_asks" => (0, "For the desk"),
-        "pattern_unknown" => (1, "For the bench"),
+        PATTERN_UNKNOWN | TAKE_OFF => (1, "For the bench"),
         _ => (2, "For the coordinator"),
     }
 }
@@ -96,7 +99,7 @@ fn card(visitor: &Visitor, snag: Snag, record: SnagRecord, sheet: Option<JobShee
             .choices
             .iter()
             .filter(|choice| *choice != RECORDED)
-            .map(|choice| Choice::new(choice.clone(), words::decision(choice)))
+            .map(|choice| Choice::new(choice.clone(), words::decision(choice)).hint(leads_to(choice)))
             .collect(),
         id: snag.id,
     }
@@ -121,6 +124,11 @@ async fn show(visitor: Visitor) -> Shown {
     visitor.caller.must(Permission::SeeSpec)?;
     let page = screen(&visitor).await?;
     visitor.page(StatusCode::OK, &page)
+}
+
+/// A refused decision stays at its own address; whoever loads that again reads the list.
+async fn list(visitor: Visitor) -> Shown {
+    Ok(visitor.go_to("/snags"))
 }
 
 async fn decide(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
@@ -168,6 +176,16 @@ fn where_it_is_done(tx: &mut Tx<'_>, job_id: Option<&str>, choice: &str) -> Desk
     };
     Ok(match choice {
         "restart" | "hold" => format!("/plan/{}", sheet.job.id),
+        // the bench takes it off first, and finds that here
+        _ if sheet.job.state == JobState::OnMachine.as_str() => "/snags".to_owned(),
         _ => format!("/hand-out?q={}", sheet.job.code),
     })
+}
+
+/// Which screen a decision opens, said on its button where the words do not.
+fn leads_to(choice: &str) -> &'static str {
+    match choice {
+        "give_back" | "cancel" => "then Hand Out",
+        _ => "",
+    }
 }

@@ -85,7 +85,7 @@ pub struct PickupRecord {
 pub fn hand_out(tx: &mut Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
     let going = those_going(tx, out, JobAction::HandOut)?;
     let player_id = going.first().map(|(sheet, _)| sheet.player.id.clone());
-    let pickup = pickup_row(tx, out)?;
+    let pickup = row_of(tx, &record_of(out))?;
     hand_outs::insert(tx.db, &pickup)?;
     for (mut sheet, step) in going {
         leave(
@@ -137,7 +137,7 @@ fn those_going(tx: &mut Tx<'_>, out: &HandOut, action: JobAction) -> DeskResult<
     Ok(going)
 }
 
-fn pickup_row(tx: &Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
+fn record_of(out: &HandOut) -> PickupRecord {
     let (kind, reason, second) = match &out.proof {
         Proof::Ticket { .. } => ("ticket", None, None),
         Proof::PhoneCode { .. } => ("phone_code", None, None),
@@ -151,16 +151,13 @@ fn pickup_row(tx: &Tx<'_>, out: &HandOut) -> DeskResult<Pickup> {
         (Some(name), _) | (None, Proof::Delegate { name }) => Some(name.clone()),
         _ => None,
     };
-    row_of(
-        tx,
-        &PickupRecord {
-            job_ids: out.job_ids.clone(),
-            proof: kind.to_owned(),
-            collector,
-            reason,
-            second_account_id: second,
-        },
-    )
+    PickupRecord {
+        job_ids: out.job_ids.clone(),
+        proof: kind.to_owned(),
+        collector,
+        reason,
+        second_account_id: second,
+    }
 }
 
 fn row_of(tx: &Tx<'_>, record: &PickupRecord) -> DeskResult<Pickup> {
@@ -300,10 +297,12 @@ fn go(
     outcome: fn(&mut Tx<'_>, &JobSheet) -> DeskResult<Outcome>,
 ) -> DeskResult<Vec<JobSheet>> {
     let mut gone = Vec::with_capacity(out.job_ids.len());
+    let record = record_of(out);
     for (mut sheet, step) in those_going(tx, out, action)? {
         let outcome = outcome(tx, &sheet)?;
         sheet.job.station_id = None;
-        leave(tx, &mut sheet, &step, outcome, &json!({"how": action}))?;
+        let more = json!({"how": action, "proof": record.proof, "collector": record.collector});
+        leave(tx, &mut sheet, &step, outcome, &more)?;
         gone.push(sheet);
     }
     Ok(gone)

@@ -48,7 +48,7 @@ pub fn part(record: &PlayerRecord, typed: &str, often: &str) -> Delegates {
         name: Field::new("delegate_name", "Who may collect", Control::Text)
             .hint("The player says so: the name they go by, as they will give it here.")
             .value(typed)
-            .optional(),
+            .free(),
         often: Field::new(
             "delegate_often",
             "How often",

@@ -17,12 +17,17 @@ use crate::desk::{DeskError, DeskResult, Reason, Tx, gone_out, overview};
 use crate::pages::parts::{Choice, Fault, Problem};
 use crate::pages::views::hand_out::{FoundOwner, HandOut, RecentPickup, ShelfRow};
 
+/// Of a PIN that nobody else here has.
+const NOBODYS_PIN: &str =
+    "This is no other person's PIN. The second person types the PIN of an account of their own.";
+
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/hand-out", web::get().to(show))
         .route("/hand-out", web::post().to(give_out))
-        .route("/hand-out/undo", web::post().to(undo));
+        .route("/hand-out/undo", web::post().to(undo))
+        .route("/hand-out/undo", web::get().to(list));
 }
 
 /// What is scanned one after the other: the proof, then the tag of each racket.
@@ -31,7 +36,7 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     for job in asked.all("hand") {
         form.put("job_id", job);
     }
-    for name in ["proof", "proof_value"] {
+    for name in ["proof", "proof_value", "collector", "reason"] {
         form.put(name, asked.get(name));
     }
     let query = asked.get("q");
@@ -66,12 +71,13 @@ async fn screen(visitor: &Visitor, query: &str, hits: Found) -> Result<HandOut, 
         .await?;
     let pickup = |one: gone_out::RecentPickup| RecentPickup {
         codes: one.codes.join(", "),
-        player: one.player,
-        words: match one.collector {
-            Some(to) => format!("to {to} at {}", visitor.time(one.at)),
-            None => format!("at {}", visitor.time(one.at)),
+        words: how_it_went(visitor, &one),
+        again_href: match one.id {
+            Some(_) => String::new(),
+            None => format!("/hand-in?player={}", one.player_id),
         },
-        pickup_id: one.id,
+        player: one.player,
+        pickup_id: one.id.unwrap_or_default(),
     };
     Ok(HandOut {
         shell: visitor.shell("Hand Out", "Hand Out", "jobs,rackets,pickups")?,
@@ -82,6 +88,23 @@ async fn screen(visitor: &Visitor, query: &str, hits: Found) -> Result<HandOut, 
         recent: recent.into_iter().map(pickup).collect(),
         undo_reasons: chips(&["wrong racket", "wrong person", "not taken after all"]),
     })
+}
+
+/// "given back as it is, to Coach Example at 14:02".
+fn how_it_went(visitor: &Visitor, one: &gone_out::RecentPickup) -> String {
+    let how = match one.how.as_deref() {
+        Some("give_back") => "given back as it is, ",
+        Some("court_release") => "released to the court without the check, ",
+        Some("return") => "its job was cancelled, ",
+        _ => "",
+    };
+    let to = one.collector.iter().map(|to| format!("to {to} "));
+    format!("{how}{}at {}", to.collect::<String>(), visitor.time(one.at))
+}
+
+/// What was refused stays at its own address; whoever loads that again reads the screen.
+async fn list(visitor: Visitor) -> Shown {
+    Ok(visitor.go_to("/hand-out"))
 }
 
 fn chips(all: &[&str]) -> Vec<Choice> {
@@ -239,12 +262,22 @@ async fn went(visitor: &Visitor, player: &str, form: &Filled, done: DeskResult<S
             ..
         }
     );
+    let gone = match &error {
+        DeskError::StateForbids { .. } => hand_out_scan::gone_meanwhile(visitor, form).await?,
+        _ => Vec::new(),
+    };
     let (status, mut problem) = refused::on_page(error, field_of)?;
+    if let (Some(first), false) = (problem.faults.first_mut(), gone.is_empty()) {
+        first.words = format!("{} Nothing was done with the others.", gone.join(" "));
+    }
     let mut page = screen(visitor, "", Found::default()).await?;
     if !player.is_empty() {
         let mut card = owner(visitor, player, form).await?;
         if let (true, Some(first)) = (unproved, problem.faults.first_mut()) {
             first.field = proved_by(form.get("proof")).to_owned();
+            if first.field == "second_pin" {
+                first.words = NOBODYS_PIN.to_owned();
+            }
         }
         let name = card.delegates.iter_mut().map(|delegates| &mut delegates.name);
         let own = [&mut card.proof_value, &mut card.reason, &mut card.second_pin];

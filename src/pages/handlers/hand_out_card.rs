@@ -8,6 +8,7 @@ use crate::desk::find::{self, PlayerCard};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::photos::Photo;
 use crate::desk::register_player::KEEPERS;
+use crate::desk::spare::note_spare;
 use crate::desk::{DeskResult, legal, overview};
 use crate::pages::parts::{Choice, Control, Field};
 use crate::pages::views::hand_out::{Owner, OwnerRacket};
@@ -40,13 +41,23 @@ struct Here {
     may: Vec<JobAction>,
 }
 
-async fn here(visitor: &Visitor, player_id: &str) -> DeskResult<(PlayerCard, Vec<Here>)> {
+/// What is here, and whether anybody could be the second person.
+async fn here(visitor: &Visitor, player_id: &str) -> DeskResult<(PlayerCard, Vec<Here>, bool)> {
     let (tournament, asked) = (visitor.tournament(), player_id.to_owned());
-    let (role, now) = (visitor.caller.role, visitor.now);
+    let (role, now, own) = (
+        visitor.caller.role,
+        visitor.now,
+        visitor.caller.account_id.clone(),
+    );
     let read = visitor.desk.read(move |db| {
         let card = find::card(db, &tournament, &asked)?;
+        let others = overview::all_accounts(db, &tournament)?.into_iter();
+        let mut others = others.filter(|one| one.active && Some(&one.id) != own.as_ref());
+        let second = others.any(|one| one.pin_hash.is_some());
+        let mut sheets = overview::sheets_of_player(db, &tournament, &asked)?;
+        note_spare(db, &tournament, now, &mut sheets)?;
         let mut all = Vec::new();
-        for sheet in overview::sheets_of_player(db, &tournament, &asked)? {
+        for sheet in sheets {
             if matches!(sheet.job.state.as_str(), "out" | "expected") {
                 continue;
             }
@@ -55,7 +66,7 @@ async fn here(visitor: &Visitor, player_id: &str) -> DeskResult<(PlayerCard, Vec
             let may = may.collect();
             all.push(Here { sheet, may });
         }
-        Ok((card, all))
+        Ok((card, all, second))
     });
     read.await
 }
@@ -65,11 +76,11 @@ async fn here(visitor: &Visitor, player_id: &str) -> DeskResult<(PlayerCard, Vec
 /// # Errors
 /// A page of its own where the player is not there.
 pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<Owner, Failure> {
-    let (card, here) = here(visitor, player_id).await?;
+    let (card, here, second) = here(visitor, player_id).await?;
     let field = |name: &str, label: &str| {
         Field::new(name, label, Control::Text)
             .value(form.get(name))
-            .optional()
+            .free()
     };
     let ids = here.iter().map(|one| one.sheet.racket.id.clone()).collect();
     let kept = photos::of_rackets(visitor, ids).await?;
@@ -78,11 +89,11 @@ pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<
     Ok(Owner {
         summary: summary(visitor, &here),
         rackets: here.iter().map(|one| racket(visitor, one, form, &kept)).collect(),
-        proofs: proofs(&card, form),
+        proofs: proofs(&card, form, second),
         proof_value: field("proof_value", "What it says, scanned or typed"),
         collector: field("collector", "Who takes them, if somebody else"),
         reason: field("reason", "Why without proof"),
-        second_pin: Field::new("second_pin", "PIN of the second person", Control::Password).optional(),
+        second_pin: Field::new("second_pin", "PIN of the second person", Control::Password).free(),
         delegates: visitor.caller.must_be(&KEEPERS).is_ok().then(|| {
             let (typed, often) = (form.get("delegate_name"), form.get("delegate_often"));
             delegates::part(&card.record, typed, often)
@@ -113,7 +124,7 @@ fn summary(visitor: &Visitor, here: &[Here]) -> String {
 }
 
 /// Whoever comes most often stands first: coaches and partners collect most rackets (common practice, no source).
-fn proofs(card: &PlayerCard, form: &Filled) -> Vec<Choice> {
+fn proofs(card: &PlayerCard, form: &Filled, second: bool) -> Vec<Choice> {
     let tile = |name: &String, hint| Choice::new(format!("delegate:{name}"), name.clone()).hint(hint);
     let always = card
         .record
@@ -128,7 +139,11 @@ fn proofs(card: &PlayerCard, form: &Filled) -> Vec<Choice> {
         Choice::new("ticket", "Ticket").hint("Scan its square."),
         Choice::new("phone_code", "Phone code").hint("Six digits."),
         Choice::new("badge", "Badge").hint("Scan it."),
-        Choice::new("override", "Nothing proves it").hint("Two decide."),
+        Choice::new("override", "Nothing proves it").hint(if second {
+            "Two decide: a second person types their PIN."
+        } else {
+            "Needs a second person with a PIN, and nobody else has one yet: Setup gives it to them."
+        }),
     ]);
     for one in &mut all {
         one.chosen = form.get("proof") == one.value;

@@ -2,6 +2,7 @@
 use super::filled::Filled;
 use super::visit::Visitor;
 use crate::desk::find::{self, Found};
+use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::players::Player;
 use crate::desk::{DeskResult, gone_out};
 use crate::pages::views::hand_out::Owner;
@@ -54,14 +55,7 @@ impl Scan {
         };
         match (&self.hits.job, self.hits.players.as_slice()) {
             (Some(sheet), _) if sheet.job.state == "out" => {
-                let owner = &sheet.player.display_name;
-                let when = sheet
-                    .job
-                    .out_at
-                    .map(|at| visitor.time(at.utc()))
-                    .unwrap_or_default();
-                let to = self.collector.as_deref().unwrap_or(owner);
-                let words = format!("{} is out already: at {when} to {to}.", sheet.job.code);
+                let words = out_already(visitor, sheet, self.collector.as_deref());
                 wrong(shown.or_else(|| Some(sheet.player.id.clone())), words)
             }
             (Some(sheet), _) if shown.as_ref().is_none_or(|id| *id == sheet.player.id) => {
@@ -86,6 +80,39 @@ impl Scan {
             },
         }
     }
+}
+
+/// "K7M4G is out already: at 14:02 to Coach Example."
+fn out_already(visitor: &Visitor, sheet: &JobSheet, collector: Option<&str>) -> String {
+    let when = sheet.job.out_at.map(|at| visitor.time(at.utc()));
+    let to = collector.unwrap_or(&sheet.player.display_name);
+    format!(
+        "{} is out already: at {} to {to}.",
+        sheet.job.code,
+        when.unwrap_or_default()
+    )
+}
+
+/// Which of the ticked rackets somebody else gave out while the card was open.
+pub async fn gone_meanwhile(visitor: &Visitor, form: &Filled) -> DeskResult<Vec<String>> {
+    let tournament = visitor.tournament();
+    let ticked: Vec<String> = form.all("job_id").map(str::to_owned).collect();
+    let read = visitor.desk.read(move |db| {
+        let mut gone = Vec::new();
+        for id in &ticked {
+            let sheet = JobSheet::of(db, &tournament, id)?;
+            if sheet.job.state == "out" {
+                let collector = gone_out::collector_of(db, &sheet)?;
+                gone.push((sheet, collector));
+            }
+        }
+        Ok(gone)
+    });
+    let gone = read.await?;
+    let words = gone.iter();
+    Ok(words
+        .map(|(sheet, to)| out_already(visitor, sheet, to.as_deref()))
+        .collect())
 }
 
 /// A badge or a link that was scanned proves the pick-up by itself.

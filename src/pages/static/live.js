@@ -59,12 +59,22 @@ const carryOver = (from, to) => {
   for (const one of from.querySelectorAll("details[open][id]")) to.querySelector(`#${CSS.escape(one.id)}`)?.setAttribute("open", "");
 };
 
+// Such a part follows what others do even where somebody has begun: ticks go along to what is still offered.
+const ticksAlong = (from, to) => {
+  for (const box of from.querySelectorAll("[type=checkbox]")) {
+    const same = to.querySelector(`[type=checkbox][value="${CSS.escape(box.value)}"]`);
+    if (same) same.checked = box.checked;
+  }
+};
+
 const exchange = (fresh, all, changed) => {
   for (const part of document.querySelectorAll("[data-live][id]")) {
     const wanted = all || part.dataset.live.split(" ").some((topic) => changed.has(topic));
     const next = fresh.getElementById(part.id);
-    if (!wanted || !next || inUse(part) || part.isEqualNode(next)) continue;
+    const follows = "follows" in part.dataset;
+    if (!wanted || !next || (inUse(part) && !follows) || part.isEqualNode(next)) continue;
     carryOver(part, next);
+    if (follows) ticksAlong(part, next);
     const focused = part.contains(document.activeElement) ? document.activeElement : null;
     const come = document.importNode(next, true);
     part.replaceWith(come);

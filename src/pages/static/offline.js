@@ -137,7 +137,8 @@ const paintDisputed = async () => {
 const COUNTER = ["/hand-in", "/hand-out"];
 const WHY = {
   photo_later: "The racket waits to be sent, its photo was not kept. Take it again from the racket's story when the network is back.",
-  needs_network: "This needs the network: another wish, one racket more, a rule to insist on, somebody else who collects, or a second person's PIN. Nothing was kept.",
+  needs_network: "This needs the network: another wish, one racket more, a rule to insist on, somebody else who collects, or a second person's PIN. This device kept nothing of it.",
+  no_answer: "The desk has not answered yet: it may have been kept. Look at the player's rackets and at what just went out before you send it again.",
   no_codes: "This device has no reserved code left. Take a code of the paper kit, write it under \"Tag written by hand\", and send again. Nothing was kept.",
 };
 
@@ -170,10 +171,12 @@ const paintCounter = async (waiting) => {
   }
   const why = Object.keys(WHY).find((name) => asked.has(name));
   if (mine.length === 0 && !gone && !why) return;
-  const box = make("section", "", "panel taken");
+  // what was not done is no success
+  const box = make("section", "", `panel taken${why && why !== "photo_later" ? " not-done" : ""}`);
   box.id = "counter-waits";
   box.setAttribute("aria-labelledby", "counter-waits-title");
-  const title = make("h2", mine.length ? "Done here without network, waits to be sent" : "Working without network");
+  const alone = gone ? "Working without network" : why === "no_answer" ? "No answer yet" : "This was not sent";
+  const title = make("h2", mine.length ? "Done here without network, waits to be sent" : alone);
   title.id = "counter-waits-title";
   box.append(title);
   if (why) box.append(make("p", WHY[why], "caution"));

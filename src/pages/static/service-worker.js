@@ -18,6 +18,8 @@ const PAGES_KEPT = 60;
 const PATIENCE_MS = 6_000;
 // A photo takes longer to send than words do.
 const PHOTO_PATIENCE_MS = 60_000;
+// What cannot wait here is waited for: giving up early would lose the form.
+const LONG_PATIENCE_MS = 30_000;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(FILES).then((cache) => cache.addAll([...WEFTDESK_FILES, "/offline"])));
@@ -61,7 +63,8 @@ const fetched = async (request, { patience = PATIENCE_MS, ...options } = {}) => 
     await reached();
     return answer;
   } catch (fault) {
-    await gone();
+    // a desk that is slow with one form is not gone
+    if (!(fault.name === "TimeoutError" && patience > PATIENCE_MS && navigator.onLine)) await gone();
     throw fault;
   }
 };
@@ -140,15 +143,17 @@ const form = async (request) => {
   // fields where no file was chosen come along as empty files
   const photo = sent.some(([name, value]) => (value instanceof File ? value.size > 0 : /_photo_again$/.test(name)));
   // what waits goes first, or the desk would see the taps in another order
-  if ((await outbox.waiting()).length === 0 || (await flush())) {
-    try {
-      return await fetched(request, { patience: photo ? PHOTO_PATIENCE_MS : PATIENCE_MS });
-    } catch {
-      // the same key makes it harmless if the desk has seen it after all
-    }
-  }
   // words wait, photos do not: they would fill the device, and are taken as well later
   const fields = sent.filter(([name, value]) => typeof value === "string" && !/_photo_again$/.test(name));
+  const now = COUNTER.test(address) && needsNetwork(fields) && navigator.onLine;
+  if ((await outbox.waiting()).length === 0 || (await flush())) {
+    try {
+      return await fetched(request, { patience: photo ? PHOTO_PATIENCE_MS : now ? LONG_PATIENCE_MS : PATIENCE_MS });
+    } catch (fault) {
+      // the same key makes it harmless if the desk has seen it after all; what can't wait may be there or not
+      if (now && fault.name === "TimeoutError") return Response.redirect(noAnswer(address, fields), 303);
+    }
+  }
   if (COUNTER.test(address)) return counterForm(address, fields, photo);
   const said = fields.find(([name]) => name === "said")?.[1] ?? "";
   const once = fields.find(([name]) => name === "once");
@@ -165,12 +170,30 @@ const form = async (request) => {
   return Response.redirect(afterwards(address, request.referrer), 303);
 };
 
+const filled = (fields, name) => fields.find(([field]) => field === name)?.[1] ?? "";
+
+/** Another way to fill the form in is the desk's to lay out, and a second person's PIN is not kept on a device. */
+const needsNetwork = (fields) => {
+  const value = (name) => filled(fields, name);
+  return Boolean(value("show") || value("delegate_name") || /^(name_delegate$|withdraw:)/.test(value("how")) || value("override") || value("proof") === "override");
+};
+
+/** The card that was sent, as the desk has it by then: it shows whether the form arrived. */
+const noAnswer = (address, fields) => {
+  const asked = new URLSearchParams({ no_answer: "yes" });
+  if (filled(fields, "player_id")) asked.set("player", filled(fields, "player_id"));
+  for (const [name, value] of fields) {
+    if (name === "job_id") asked.append("hand", value);
+    if (["proof", "collector", "reason"].includes(name) && value) asked.append(name, value);
+  }
+  return `${address}?${asked}`;
+};
+
 /** A racket over the counter: a new one gets a code that is kept for this device. */
 const counterForm = async (address, fields, photo) => {
-  const value = (name) => fields.find(([field]) => field === name)?.[1] ?? "";
+  const value = (name) => filled(fields, name);
   const back = (why) => Response.redirect(`${address}?${why}=yes`, 303);
-  // another way to fill the form in is the desk's to lay out, and a second person's PIN is not kept on a device
-  if (value("show") || value("delegate_name") || /^(name_delegate$|withdraw:)/.test(value("how")) || value("override") || value("proof") === "override") return back("needs_network");
+  if (needsNetwork(fields)) return back("needs_network");
   const page_once = value("once");
   const now = Date.now();
   const touched = (entry) => entry.page_once === page_once && now - entry.here_ms < SAME_TOUCH_MS;

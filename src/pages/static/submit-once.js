@@ -22,6 +22,21 @@ for (const form of document.querySelectorAll("form[method=post]")) {
   }
 }
 
+// A scan leads back to the same card: what was ticked and chosen there goes along, whichever came first.
+for (const search of document.querySelectorAll("form[data-carries-card]")) {
+  search.addEventListener("formdata", ({ formData }) => {
+    const card = document.getElementById(search.dataset.carriesCard);
+    if (!card) return;
+    const filled = new FormData(card);
+    formData.delete("hand");
+    for (const job of filled.getAll("job_id")) formData.append("hand", job);
+    for (const name of ["proof", "proof_value", "collector", "reason"]) {
+      if (filled.get(name)) formData.set(name, filled.get(name));
+      else formData.delete(name);
+    }
+  });
+}
+
 document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.method !== "post") return;

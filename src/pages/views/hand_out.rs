@@ -2,7 +2,7 @@
 //!
 //! | method | address | fields |
 //! |---|---|---|
-//! | GET | `/hand-out` | `q`: ticket, tag, phone page, badge or part of a name; `player`; `hand`: jobs whose tags were scanned (repeated); `proof`, `proof_value` as scanned |
+//! | GET | `/hand-out` | `q`: ticket, tag, phone page, badge or part of a name; `player`; `hand`: jobs whose tags were scanned (repeated); `proof`, `proof_value`, `collector`, `reason` as scanned or chosen |
 //! | POST | `/hand-out` | `player_id`, `job_id` (repeated), `how` (`hand_out`, `give_back`, `court_release`, `return`), `proof` (`ticket`, `phone_code`, `badge`, `delegate:NAME`, `override`), `proof_value`, `collector`, `reason`, `second_pin`, `once`; `delegate_name` and `delegate_often`, or `how=withdraw:NAME`, change who else may collect and give nothing out |
 //! | POST | `/hand-out/undo` | `pickup_id`, `reason`, `once` (ten minutes long) |
 use askama::Template;
@@ -89,10 +89,13 @@ pub struct ShelfRow {
     pub href: String,
 }
 
-/// A pick-up that may still be taken back.
+/// What left just now.
 #[derive(Clone, Debug)]
 pub struct RecentPickup {
+    /// The pick-up that may still be taken back; empty for what left in another way.
     pub pickup_id: String,
+    /// Where it is taken in again, for what left in another way.
+    pub again_href: String,
     /// Tag codes.
     pub codes: String,
     pub player: String,

@@ -100,6 +100,7 @@ fn a_player_sees_slots_proofs_and_one_way_out() {
 fn what_just_went_out_can_be_taken_back_with_a_reason() {
     let recent = vec![RecentPickup {
         pickup_id: "u1".into(),
+        again_href: String::new(),
         codes: "K7M4G".into(),
         player: "Example A.".into(),
         words: "to Coach Example at 14:02".into(),

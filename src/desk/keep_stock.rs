@@ -115,7 +115,8 @@ pub fn receive_piece(tx: &mut Tx<'_>, new: NewPiece) -> DeskResult<StockPiece> {
     Ok(piece)
 }
 
-/// Corrects what is left of a piece after measuring it; 0 closes it.
+/// Corrects what is left of a piece after measuring it; 0 closes it. More than was ever on it says in `more_because`
+/// where that comes from.
 ///
 /// # Errors
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Stale`], [`DeskError::Invalid`].
@@ -125,6 +126,7 @@ pub fn count_piece(
     version: i64,
     remaining_mm: i64,
     reason: &str,
+    more_because: Option<&str>,
 ) -> DeskResult<StockPiece> {
     let mut piece =
         pieces::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::StockPiece))?;
@@ -137,6 +139,18 @@ pub fn count_piece(
     if remaining_mm != 0 {
         check_length(remaining_mm, "/remaining_mm")?;
     }
+    if remaining_mm > piece.nominal_mm && more_because.is_none() {
+        let ever = format!("{}.{}", piece.nominal_mm / 1000, piece.nominal_mm % 1000 / 100);
+        let detail = format!(
+            "There were never more than {ever} m on this piece. Count again, or say where more comes from."
+        );
+        return Err(DeskError::member("/reason", "missing_member", detail));
+    }
+    let reason = match more_because {
+        Some(more) if more != reason => format!("{reason}: {more}"),
+        _ => reason.to_owned(),
+    };
+    piece.nominal_mm = piece.nominal_mm.max(remaining_mm);
     let before_mm = std::mem::replace(&mut piece.remaining_mm, remaining_mm);
     piece.closed_at = (remaining_mm == 0).then(|| tx.at());
     pieces::save(tx.db, &mut piece)?;

@@ -28,7 +28,7 @@ pub mod strings {
 
 /// Pieces of string.
 pub mod pieces {
-    pub use crate::storage::stock::pieces::{StockPiece, find, open};
+    pub use crate::storage::stock::pieces::{StockPiece, any, find, open};
 }
 
 /// Players.

@@ -59,7 +59,7 @@ pub struct Count {
     /// What is left, mm; 0 closes the piece.
     #[schema(minimum = 0, maximum = 1_000_000)]
     pub remaining_mm: i64,
-    /// Why it is corrected.
+    /// Why it is corrected; more than was ever on the piece says so.
     #[serde(default)]
     pub reason: String,
 }
@@ -250,7 +250,8 @@ pub(crate) async fn count(
     let count: Count = body.read()?;
     require_match(&request, row.version, &ReelView::of(&row))?;
     let answer = desk.write(&caller, move |tx| {
-        let row = keep_stock::count_piece(tx, &row.id, row.version, count.remaining_mm, &count.reason)?;
+        let why = Some(count.reason.as_str()).filter(|reason| !reason.trim().is_empty());
+        let row = keep_stock::count_piece(tx, &row.id, row.version, count.remaining_mm, &count.reason, why)?;
         door::changed(&ReelView::of(&row), row.version)
     });
     Ok(door::respond(answer.await?))

@@ -156,7 +156,7 @@ fn task(name: &'static str, there: &There) -> Task {
         "string" => (
             "Strings",
             "List a string",
-            "What may be asked for at the counter. What lies here is booked in on Stock, once it shall be counted.",
+            "What may be asked for at the counter. What lies here is booked in on Shelf & Stock, once it shall be counted.",
             there.strings.clone(),
             vec![
                 text("name", "Name"),

@@ -14,9 +14,9 @@ use crate::desk::job_sheet::JobSheet;
 use crate::desk::keep_stock::{NewPiece, count_piece, receive_piece};
 use crate::desk::reads::pieces::{self, StockPiece};
 use crate::desk::reads::players;
-use crate::desk::{DeskError, DeskResult, Tx, find, overview};
-use crate::pages::parts::{Chip, ChipKind, Choice, Control, Field, Problem};
-use crate::pages::views::stock::{Piece, Slot, Stock, StringStock};
+use crate::desk::{DeskError, DeskResult, Tx, find, log, overview};
+use crate::pages::parts::{Chip, ChipKind, Choice, Control, Field, Note, Problem};
+use crate::pages::views::stock::{CountAgain, Piece, Slot, Stock, StringStock};
 
 /// What one racket takes, mm: a common set, no source. The plan of a job says it exactly.
 const ONE_JOB_MM: i64 = 12_000;
@@ -30,13 +30,52 @@ pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/stock", web::get().to(show))
         .route("/stock/receive", web::post().to(receive))
-        .route("/stock/{id}/count", web::post().to(count));
+        .route("/stock/receive", web::get().to(list))
+        .route("/stock/{id}/count", web::post().to(count))
+        .route("/stock/{id}/count", web::get().to(list));
 }
 
-async fn show(visitor: Visitor) -> Shown {
+async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     visitor.caller.must(Permission::Stock)?;
-    let page = screen(&visitor, &Filled::default(), None).await?;
+    let mut page = screen(&visitor, &Filled::default(), None).await?;
+    if let Some(piece) = asked.some("counted") {
+        page.shell.note = booked(&visitor, piece).await?;
+    }
     visitor.page(StatusCode::OK, &page)
+}
+
+/// What was refused stays at its own address; whoever loads that again reads the list.
+async fn list(visitor: Visitor) -> Shown {
+    Ok(visitor.go_to("/stock"))
+}
+
+/// What the last count of a piece booked.
+async fn booked(visitor: &Visitor, id: String) -> DeskResult<Option<Note>> {
+    let tournament = visitor.tournament();
+    let read = visitor.desk.read(move |db| {
+        let Some(piece) = pieces::find(db, &tournament, &id)? else {
+            return Ok(None);
+        };
+        let entries = log::entries_about(db, &tournament, &[id])?;
+        let last = entries.into_iter().rev().find(|one| one.kind == "stock.counted");
+        let strings = overview::strings(db, &tournament)?;
+        let string = strings.into_iter().find(|one| one.id == piece.string_id);
+        Ok(last.map(|last| (piece, string.map_or_else(String::new, |one| one.name), last)))
+    });
+    Ok(read.await?.map(|(piece, string, last)| {
+        let mm = |name: &str| metres(last.data[name].as_i64().unwrap_or_default());
+        let label = piece.label_code.iter().map(|label| format!(" {label}"));
+        Note {
+            words: format!(
+                "Booked: {string}, {}{}: {} left, {} before. If that is wrong, count it again.",
+                piece.kind.replace('_', " "),
+                label.collect::<String>(),
+                mm("remaining_mm"),
+                mm("before_mm"),
+            ),
+            links: Vec::new(),
+        }
+    }))
 }
 
 /// What lies here.
@@ -45,6 +84,8 @@ struct Here {
     pieces: Vec<StockPiece>,
     owners: HashMap<String, String>,
     shelf: Vec<JobSheet>,
+    /// Whether anything was ever booked in: a desk may leave that.
+    counts: bool,
 }
 
 async fn here(visitor: &Visitor) -> DeskResult<Here> {
@@ -63,6 +104,7 @@ async fn here(visitor: &Visitor) -> DeskResult<Here> {
             pieces,
             owners,
             shelf: overview::sheets_in(db, &tournament, &["ready"])?,
+            counts: pieces::any(db, &tournament)?,
         })
     });
     read.await
@@ -72,7 +114,10 @@ async fn screen(visitor: &Visitor, form: &Filled, problem: Option<Problem>) -> R
     let here = here(visitor).await?;
     let of =
         |id: &str| -> Vec<&StockPiece> { here.pieces.iter().filter(|piece| piece.string_id == id).collect() };
-    let strings = here.strings.iter().map(|(id, name)| string(name, &of(id)));
+    let strings = here
+        .strings
+        .iter()
+        .map(|(id, name)| string(name, &of(id), here.counts));
     let mut own: Vec<Piece> = Vec::new();
     for (id, name) in &here.strings {
         let theirs = of(id).into_iter().filter(|one| one.owner_player_id.is_some());
@@ -81,7 +126,7 @@ async fn screen(visitor: &Visitor, form: &Filled, problem: Option<Problem>) -> R
     own.sort_by(|one, other| one.owner.cmp(&other.owner));
     let mut slots: Vec<Slot> = here.shelf.iter().map(|sheet| slot(visitor, sheet)).collect();
     slots.sort_by_cached_key(|one| along_the_shelf(&one.slot));
-    let mut shell = visitor.shell("Shelf & Stock", "Stock", "stock,jobs,rackets")?;
+    let mut shell = visitor.shell("Shelf & Stock", "Shelf & Stock", "stock,jobs,rackets")?;
     let page = Stock {
         strings: strings.collect(),
         own,
@@ -99,7 +144,7 @@ async fn screen(visitor: &Visitor, form: &Filled, problem: Option<Problem>) -> R
     Ok(page)
 }
 
-fn string(name: &str, pieces: &[&StockPiece]) -> StringStock {
+fn string(name: &str, pieces: &[&StockPiece], counts: bool) -> StringStock {
     // what belongs to a player reaches for nobody else
     let ours = || pieces.iter().filter(|piece| piece.owner_player_id.is_none());
     let (left_mm, jobs) = ours().fold((0, 0), |(left_mm, jobs), piece| {
@@ -110,9 +155,14 @@ fn string(name: &str, pieces: &[&StockPiece]) -> StringStock {
     });
     StringStock {
         name: name.to_owned(),
-        left: metres(left_mm),
-        reach: reach(jobs),
+        left: if counts { metres(left_mm) } else { String::new() },
+        reach: if counts {
+            reach(jobs)
+        } else {
+            "not counted here".to_owned()
+        },
         low: match jobs {
+            _ if !counts => None,
             0 => Some(Chip::new(ChipKind::Late, "none left")),
             jobs if jobs < FEW_JOBS => Some(Chip::new(ChipKind::Risk, "low")),
             _ => None,
@@ -132,6 +182,7 @@ fn piece(string: &str, piece: &StockPiece, owners: &HashMap<String, String>) -> 
         left: metres(piece.remaining_mm),
         reach: reach(piece.remaining_mm / ONE_JOB_MM),
         owner: owner.cloned().unwrap_or_default(),
+        again: None,
     }
 }
 
@@ -277,15 +328,38 @@ async fn receive(visitor: Visitor, form: web::Form<Filled>) -> Shown {
 }
 
 async fn count(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
-    let (piece, filled) = (id.into_inner(), form.clone());
+    let (piece, filled) = (id.clone(), form.clone());
     let done = visitor
         .once("/stock/count", &form, move |tx| {
             let left_mm = millimetres(filled.get("remaining_m"), "/remaining_mm")?;
             let version = filled.get("version").parse().unwrap_or(0);
-            Ok(count_piece(tx, &piece, version, left_mm, filled.get("reason"))?.id)
+            let (reason, more) = (filled.get("reason"), filled.some("more_because"));
+            Ok(count_piece(tx, &piece, version, left_mm, reason, more.as_deref())?.id)
         })
         .await;
-    kept(&visitor, &Filled::default(), done).await
+    let error = match done {
+        Ok(id) => return Ok(visitor.go_to(&format!("/stock?counted={id}"))),
+        Err(error) => error,
+    };
+    let asks_why =
+        matches!(&error, DeskError::Invalid(faults) if faults.iter().any(|one| one.pointer == "/reason"));
+    let (status, problem) = refused::on_page(error, |pointer| match pointer {
+        "/reason" => format!("more-{id}"),
+        _ => format!("left-{id}"),
+    })?;
+    let words = problem.faults.first().map(|fault| fault.words.clone());
+    let mut page = screen(&visitor, &Filled::default(), None).await?;
+    page.shell.problem = Some(problem);
+    let all = page.strings.iter_mut().flat_map(|one| &mut one.pieces);
+    if let Some(piece) = all.chain(&mut page.own).find(|one| one.id == *id) {
+        piece.again = Some(CountAgain {
+            typed: form.get("remaining_m").to_owned(),
+            words: words.unwrap_or_default(),
+            asks_why,
+            why: form.get("more_because").to_owned(),
+        });
+    }
+    visitor.page(status, &page)
 }
 
 async fn kept(visitor: &Visitor, form: &Filled, done: DeskResult<String>) -> Shown {
@@ -294,7 +368,6 @@ async fn kept(visitor: &Visitor, form: &Filled, done: DeskResult<String>) -> Sho
         Err(error) => {
             let (status, problem) = refused::on_page(error, |pointer| match pointer {
                 "/length_mm" => "length_m".to_owned(),
-                "/remaining_mm" => String::new(),
                 other => other.trim_start_matches('/').to_owned(),
             })?;
             let page = screen(visitor, form, Some(problem)).await?;

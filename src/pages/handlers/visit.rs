@@ -260,7 +260,7 @@ const PLACES: [(&str, &str, Permission); 11] = [
     ("Floor", "/floor", Permission::Rush),
     ("Court Times", "/court-times", Permission::SeeMatches),
     ("Wall", "/wall?for=room", Permission::SeeJobTimes),
-    ("Stock", "/stock", Permission::Stock),
+    ("Shelf & Stock", "/stock", Permission::Stock),
     ("Tomorrow", "/tomorrow", Permission::Rush),
     ("Setup", "/setup", Permission::ChangeFrames),
 ];

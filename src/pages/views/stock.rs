@@ -4,7 +4,7 @@
 //! |---|---|---|
 //! | GET | `/stock` | |
 //! | POST | `/stock/receive` | `string_id`, `kind` (`reel`, `set`, `half_set`, `offcut`), `length_m`, `how_many`, `label_code`, `owner` (badge or name), `once` |
-//! | POST | `/stock/{id}/count` | `version`, `remaining_m`, `reason`, `once` |
+//! | POST | `/stock/{id}/count` | `version`, `remaining_m`, `reason`, `more_because` (for more than was ever on it), `once` |
 use askama::Template;
 
 use crate::pages::parts::{Chip, Choice, Field};
@@ -54,6 +54,18 @@ pub struct Piece {
     pub reach: String,
     /// The owner's name; empty for the desk's own.
     pub owner: String,
+    /// A count of it that was refused.
+    pub again: Option<CountAgain>,
+}
+
+/// A count that was refused, as it was typed.
+#[derive(Clone, Debug)]
+pub struct CountAgain {
+    pub typed: String,
+    pub words: String,
+    /// More than was ever on the piece: where that comes from is asked.
+    pub asks_why: bool,
+    pub why: String,
 }
 
 /// One place on the shelf.
@@ -84,6 +96,7 @@ mod tests {
             left: "13.0 m".into(),
             reach: "about 1 job".into(),
             owner: String::new(),
+            again: None,
         };
         let mut page = Stock {
             shell: Shell::invented("Shelf & Stock", Surface::Day, "Stock"),

@@ -141,6 +141,14 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
     ("Somebody decided this first.", "Quelqu’un a décidé avant vous."),
     ("Not enough in stock: {}.", "Pas assez en stock : {}."),
     (
+        "It is not to be strung: stop, take it off the machine and bring it to the desk.",
+        "Elle n’est plus à corder : arrêtez, retirez-la de la machine et apportez-la au comptoir.",
+    ),
+    (
+        "There were never more than {} m on this piece. Count again, or say where more comes from.",
+        "Il n’y a jamais eu plus de {} m sur cette pièce. Recomptez, ou dites d’où vient le surplus.",
+    ),
+    (
         "The holes of {} are not on record yet. Enter them in the frame's record first.",
         "Les trous de {} ne sont pas encore notés. Notez-les d’abord dans la fiche du cadre.",
     ),

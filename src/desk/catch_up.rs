@@ -3,10 +3,11 @@
 use std::collections::HashSet;
 
 use chrono::{DateTime, DurationRound, TimeDelta, Utc};
+use chrono_tz::Tz;
 use serde::Deserialize;
 use utoipa::ToSchema;
 
-use crate::craft::job::JobPhase;
+use crate::craft::job::{JobPhase, JobState};
 use crate::craft::roles::Role;
 use crate::craft::tag_code::TagCode;
 use crate::desk::check_racket::{Points, pass_job, record_check, strung};
@@ -216,10 +217,11 @@ fn one(tx: &mut Tx<'_>, written: &WrittenLine, pointer: &str) -> DeskResult<Fate
             job_id: job.id.clone(),
         });
     }
+    let zone = overview::house(tx.db, tx.caller.tournament())?.zone;
     let line = PaperLine {
         kind: written.line.kind(),
         written_at: at,
-        as_of: as_of(job.as_ref(), &written.line, at, pointer)?,
+        as_of: as_of(job.as_ref(), &written.line, at, zone, pointer)?,
         role: role_of(&written.line),
     };
     let job_id = match (job, &written.line) {
@@ -254,7 +256,13 @@ fn minute(at: DateTime<Utc>) -> DateTime<Utc> {
 }
 
 /// Paper knows minutes only, so what is on record may be some seconds later; more is a fault.
-fn as_of(job: Option<&Job>, line: &Written, at: DateTime<Utc>, pointer: &str) -> DeskResult<DateTime<Utc>> {
+fn as_of(
+    job: Option<&Job>,
+    line: &Written,
+    at: DateTime<Utc>,
+    zone: Tz,
+    pointer: &str,
+) -> DeskResult<DateTime<Utc>> {
     let Some(job) = job.filter(|_| !matches!(line, Written::TakenIn { .. })) else {
         return Ok(at);
     };
@@ -266,8 +274,8 @@ fn as_of(job: Option<&Job>, line: &Written, at: DateTime<Utc>, pointer: &str) ->
         let detail = format!(
             "{} is {} since {}, later than this line was written; check time and code.",
             job.code,
-            job.state.replace('_', " "),
-            since.format("%H:%M UTC")
+            state_words(&job.state),
+            since.with_timezone(&zone).format("%H:%M")
         );
         return Err(DeskError::member(
             format!("{pointer}/written_at"),
@@ -276,6 +284,11 @@ fn as_of(job: Option<&Job>, line: &Written, at: DateTime<Utc>, pointer: &str) ->
         ));
     }
     Ok(at.max(since))
+}
+
+fn state_words(state: &str) -> String {
+    let known: Option<JobState> = state.parse().ok();
+    known.map_or_else(|| state.replace('_', " "), |state| state.words().to_owned())
 }
 
 /// The desk writes down what the bench did; the log names who entered it.

@@ -14,7 +14,9 @@ use crate::desk::job_plan::{self, JobPlan};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::{DamageMark, Insisted, JobRecord, Purpose, RacketRecord, WorkEstimate};
 use crate::desk::refusal::{DeskError, DeskResult, Override, Reason, Thing};
-use crate::desk::{Tx, book_string, fill_strings, frame_in_use, ids, promise, take_code, wait_for_string};
+use crate::desk::{
+    Tx, book_string, fill_strings, frame_in_use, ids, overview, promise, take_code, wait_for_string,
+};
 use crate::storage::jobs::{self, Job};
 use crate::storage::rackets::{self, Racket, models};
 use crate::storage::work::waiting_decisions::{self, Snag};
@@ -217,10 +219,12 @@ fn refuse_second_job(tx: &mut Tx<'_>, racket: &Racket) -> DeskResult<()> {
             .fact("job_id", open.id)
             .fact("tag_code", open.code));
     }
+    let zone = overview::house(tx.db, tx.tournament())?.zone;
+    let since = open.received_at.utc().with_timezone(&zone);
     let detail = format!(
         "This racket is already in as {}, since {}.",
         open.code,
-        open.received_at.utc().format("%H:%M UTC")
+        since.format("%H:%M")
     );
     Err(DeskError::conflict(Reason::RacketAlreadyIn, detail)
         .fact("job_id", open.id)

@@ -109,7 +109,7 @@ async fn d11_a_refusal_of_the_desk_speaks_french_and_keeps_its_code() {
     let code = job["tag_code"].as_str().expect("a code");
     assert_eq!(
         detail,
-        format!("Cette raquette est déjà là sous le code {code}, depuis 08:00 UTC.")
+        format!("Cette raquette est déjà là sous le code {code}, depuis 10:00.")
     );
     let over = french("/v1/jobs", fixture.hand_in("P2/1", ("61", "lb"), ("60", "lb"))).await;
     assert_eq!(over.refusal(), (422, "tension_out_of_range"));

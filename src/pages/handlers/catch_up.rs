@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 
-use super::catch_up_lines::{self, FEWEST, KINDS, Names, Read};
+use super::catch_up_lines::{self, FEWEST, KINDS, Names, Read, STILL_TO_COME};
 use super::filled::Filled;
 use super::refused::Failure;
 use super::visit::Visitor;
@@ -70,6 +70,7 @@ fn row(form: &Filled, number: usize) -> Row {
         wish: said("wish"),
         ready_by: said("ready_by"),
         frame_sound: said("sound") == "yes",
+        yesterday: (said("yesterday") == "yes").then_some(true),
         fate: None,
         reasons: Vec::new(),
     }
@@ -192,6 +193,11 @@ fn paint(page: &mut CatchUp, read: &[Read], fates: Vec<Fate>) {
         if let Some((chip, reasons)) = by_number.get(&row.number) {
             row.fate = Some(chip.clone());
             row.reasons.clone_from(reasons);
+        }
+        let own = read.iter().find(|one| one.number == row.number);
+        let asks = own.and_then(|one| one.line.as_ref().err());
+        if asks.is_some_and(|faults| faults.iter().any(|fault| fault.code == STILL_TO_COME)) {
+            row.yesterday = Some(false);
         }
     }
 }

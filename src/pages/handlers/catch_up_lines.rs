@@ -1,7 +1,7 @@
 //! What a table of lines says, in the desk's terms.
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Timelike, Utc};
 use chrono_tz::Tz;
 
 use super::filled::Filled;
@@ -158,6 +158,17 @@ impl Wrong {
     }
 }
 
+/// The code of a time that has not come yet today.
+pub const STILL_TO_COME: &str = "still_to_come";
+/// Whoever enters the night's lines before this hour means the evening before. Own choice, no source.
+const NIGHT_ENDS: u32 = 6;
+
+/// A time that the venue's clock showed last on the day before, entered when nobody means the night.
+fn is_to_come(zone: Tz, now: DateTime<Utc>, at: DateTime<Utc>) -> bool {
+    let (now, at) = (now.with_timezone(&zone), at.with_timezone(&zone));
+    at.date_naive() < now.date_naive() && now.hour() >= NIGHT_ENDS
+}
+
 fn line(
     form: &Filled,
     number: usize,
@@ -175,6 +186,13 @@ fn line(
         );
     }
     let at = written_at.unwrap_or(now);
+    if written_at.is_some() && said("yesterday") != "yes" && is_to_come(zone, now, at) {
+        let words = format!(
+            "{} is still to come today. If it was yesterday, tick that.",
+            said("time")
+        );
+        wrong.0.push(MemberFault::at("time", STILL_TO_COME, words));
+    }
     let what = match said("what") {
         "taken_in" => taken_in(
             &said,

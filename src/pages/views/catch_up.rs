@@ -36,6 +36,8 @@ pub struct Row {
     pub ready_by: String,
     /// The frame was written down as sound.
     pub frame_sound: bool,
+    /// Its time has not come yet today: whether it was yesterday is asked, or said already.
+    pub yesterday: Option<bool>,
     /// What becomes of it; nothing before the check and for an empty line.
     pub fate: Option<Chip>,
     pub reasons: Vec<String>,

@@ -49,6 +49,8 @@ pub struct Called {
     pub change: Option<String>,
     /// Who runs.
     pub runner_id: Option<String>,
+    /// Until when it is wanted back; soon where nobody says.
+    pub wanted_by: Option<DateTime<Utc>>,
 }
 
 /// Puts a racket before all others for a player on court; one that is not in yet is taken in.
@@ -70,6 +72,10 @@ pub fn call(tx: &mut Tx<'_>, called: &Called) -> DeskResult<JobSheet> {
             return Err(DeskError::member("/runner_id", "unknown_reference", detail));
         }
     }
+    if called.wanted_by.is_some_and(|at| at <= tx.now) {
+        let detail = "Give a time that is still to come.";
+        return Err(DeskError::member("/wanted_by", "out_of_range", detail));
+    }
     let open = jobs::latest_of_racket(tx.db, &called.racket_id, 1)?
         .into_iter()
         .find(|job| !matches!(job.state.as_str(), "out" | "cancelled" | "expected"));
@@ -84,7 +90,7 @@ pub fn call(tx: &mut Tx<'_>, called: &Called) -> DeskResult<JobSheet> {
         Some(job) => job.id,
         None => take_in(tx, called)?,
     };
-    forward(tx, &id)?;
+    forward(tx, &id, called.wanted_by)?;
     let mut sheet = JobSheet::of(tx.db, tx.tournament(), &id)?;
     sheet.record.court_call = Some(CourtCall {
         court: court.clone(),
@@ -106,7 +112,12 @@ fn take_in(tx: &mut Tx<'_>, called: &Called) -> DeskResult<String> {
     let order = HandIn {
         racket_id: racket.id.clone(),
         spec: hear_wish::written_spec(tx.db, &racket, called.change.as_deref(), "")?,
-        due: DueBy::asked(None, Some(tx.now + WANTED_WITHIN), false, "")?,
+        due: DueBy::asked(
+            None,
+            Some(called.wanted_by.unwrap_or(tx.now + WANTED_WITHIN)),
+            false,
+            "",
+        )?,
         purpose: Some(Purpose::Match),
         not_before_at: None,
         wants_stringer_id: None,
@@ -120,7 +131,7 @@ fn take_in(tx: &mut Tx<'_>, called: &Called) -> DeskResult<String> {
 }
 
 /// Rushed, and wanted soon; a racket that is on the shelf already only needs a runner.
-fn forward(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<()> {
+fn forward(tx: &mut Tx<'_>, job_id: &str, wanted_by: Option<DateTime<Utc>>) -> DeskResult<()> {
     let sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
     if sheet.job.state == JobState::Ready.as_str() {
         return Ok(());
@@ -128,8 +139,9 @@ fn forward(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<()> {
     if sheet.job.rush.as_deref() != Some(RushLevel::Court.as_str()) {
         steer_job::rush_job(tx, job_id, RushLevel::Court)?;
     }
-    let soon = tx.now + WANTED_WITHIN;
-    if sheet.job.due_at.utc() > soon {
+    let soon = wanted_by.unwrap_or(tx.now + WANTED_WITHIN);
+    let due = sheet.job.due_at.utc();
+    if due > soon || (wanted_by.is_some() && due != soon) {
         steer_job::change_due(tx, job_id, &DueBy::asked(None, Some(soon), false, "")?)?;
     }
     Ok(())

@@ -3,47 +3,76 @@ use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 use chrono::{DateTime, Utc};
 
+use super::court_call_card::caller;
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, photos, words};
 use crate::craft::job::JobState;
 use crate::craft::match_times::day_state::MatchPhase;
-use crate::craft::roles::Role;
+use crate::craft::roles::{Permission, Role};
 use crate::desk::court_call::{self, CALLERS, Called, RUNNERS};
 use crate::desk::court_times::board::{self, DayBoard};
-use crate::desk::find::{self, Found, PlayerCard, RacketOnCard};
+use crate::desk::find::{self, Found, PlayerCard};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::reads::accounts::Account;
 use crate::desk::reads::photos::Photo;
 use crate::desk::spare::note_spare;
 use crate::desk::{DeskError, DeskResult, Tx, overview};
-use crate::pages::parts::Choice;
-use crate::pages::views::court_call::{Caller, CourtCall, OnCourt, Run};
+use crate::pages::parts::Note;
+use crate::pages::views::court_call::{CourtCall, OnCourt, Run};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/court-call", web::get().to(show))
         .route("/court-call", web::post().to(call))
-        .route("/court-call/{job}", web::post().to(run));
+        .route("/court-call/{job}", web::post().to(run))
+        .route("/court-call/{job}", web::get().to(list));
 }
 
 /// States of rackets that a court may wait for.
 const OPEN: [&str; 5] = ["waiting", "assigned", "on_machine", "checking", "ready"];
 
 async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
-    let page = screen(&visitor, &asked).await?;
+    let mut page = screen(&visitor, &asked).await?;
+    if let Some(run) = page.runs.iter().find(|run| run.job_id == asked.get("called")) {
+        page.shell.note = Some(Note {
+            words: read_back(run),
+            links: Vec::new(),
+        });
+    }
     visitor.page(StatusCode::OK, &page)
 }
 
+/// What was refused stays at its own address; whoever loads that again reads the screen.
+async fn list(visitor: Visitor) -> Shown {
+    Ok(visitor.go_to("/court-call"))
+}
+
+/// What whoever called hears again.
+fn read_back(run: &Run) -> String {
+    let parts = [&run.wish, &run.back_by].map(|part| part.as_str());
+    let told: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+    format!(
+        "Read back: {} for {}, {}: {}.",
+        run.code,
+        run.player,
+        run.court,
+        told.join("; ")
+    )
+}
+
+/// The tile of a place that is typed.
+pub(super) const ELSEWHERE: &str = "elsewhere";
+
 /// What the database says for the screen.
-struct Seen {
-    boards: Vec<DayBoard>,
+pub(super) struct Seen {
+    pub(super) boards: Vec<DayBoard>,
     names: std::collections::BTreeMap<String, String>,
-    hits: Found,
+    pub(super) hits: Found,
     card: Option<PlayerCard>,
-    people: Vec<Account>,
+    pub(super) people: Vec<Account>,
     open: Vec<JobSheet>,
     /// Photos of the rackets that courts wait for.
     photos: Vec<Photo>,
@@ -172,86 +201,6 @@ async fn on_court(visitor: &Visitor, seen: &Seen) -> DeskResult<Vec<OnCourt>> {
     named.await
 }
 
-/// What is asked about a player's call; `plays_on` is the court they are on now, if that is known.
-fn caller(seen: &Seen, card: &PlayerCard, form: &Filled, plays_on: &str) -> Caller {
-    let scanned = match (&seen.hits.job, &seen.hits.racket) {
-        (Some(sheet), _) => Some(&sheet.racket.id),
-        (None, racket) => racket.as_ref().map(|racket| &racket.id),
-    };
-    let chosen = scanned.map_or_else(|| form.get("racket_id"), String::as_str);
-    let (known, never): (Vec<_>, Vec<_>) = card.rackets.iter().partition(|one| one.last.is_some());
-    let mut rackets: Vec<Choice> = known
-        .iter()
-        .map(|one| {
-            Choice::new(one.racket.id.clone(), named(one))
-                .hint(where_it_is(one))
-                .chosen(one.racket.id == chosen)
-        })
-        .collect();
-    if let ([only], true) = (rackets.as_mut_slice(), chosen.is_empty()) {
-        only.chosen = true;
-    }
-    let runner = form.get("runner_id");
-    let mut runners = vec![Choice::new("", "whoever is free").chosen(runner.is_empty())];
-    let people = seen
-        .people
-        .iter()
-        .filter(|one| one.active && one.role == Role::Runner.as_str());
-    runners.extend(
-        people.map(|one| Choice::new(one.id.clone(), one.display_name.clone()).chosen(one.id == runner)),
-    );
-    Caller {
-        player: card.player.display_name.clone(),
-        player_id: card.player.id.clone(),
-        may_change: known.iter().any(|one| !is_here(one)) || form.some("change").is_some(),
-        rackets,
-        never_strung: never.into_iter().map(named).collect(),
-        courts: courts(seen, form, plays_on),
-        other_court: form.get("other_court").to_owned(),
-        change: form.get("change").to_owned(),
-        runners,
-    }
-}
-
-/// The courts of the day; the one that was chosen or that the player is on is taken already.
-fn courts(seen: &Seen, form: &Filled, plays_on: &str) -> Vec<Choice> {
-    let court = form.some("court").unwrap_or_else(|| plays_on.to_owned());
-    let today = seen.boards.first().into_iter();
-    let mut courts: Vec<Choice> = today
-        .flat_map(|board| &board.plan.order.courts)
-        .map(|one| Choice::new(one.label.clone(), one.label.clone()).chosen(one.label == court))
-        .collect();
-    if !court.is_empty() && !courts.iter().any(|one| one.chosen) {
-        courts.push(Choice::new(court.clone(), court).chosen(true));
-    }
-    courts
-}
-
-/// "racket 3, Frame One 16x19".
-fn named(one: &RacketOnCard) -> String {
-    let label = format!("{}, {}", words::racket(&one.record), one.frame.name);
-    label.trim_start_matches(", ").to_owned()
-}
-
-fn is_here(one: &RacketOnCard) -> bool {
-    one.last.as_ref().is_some_and(|sheet| sheet.job.state != "out")
-}
-
-fn where_it_is(one: &RacketOnCard) -> String {
-    let Some(sheet) = &one.last else {
-        return String::new();
-    };
-    match sheet.job.state.parse() {
-        _ if !is_here(one) => {
-            let pulls = [&sheet.spec.mains.tension, &sheet.spec.crosses.tension].map(words::tension);
-            format!("not here: taken in, {} / {} again", pulls[0], pulls[1])
-        }
-        Ok(JobState::Ready) => format!("here as {}, ready: only a runner is missing", sheet.job.code),
-        Ok(state) => format!("here as {}, {}", sheet.job.code, state.words()),
-        Err(_) => format!("here as {}", sheet.job.code),
-    }
-}
-
 /// Where a called racket is meanwhile, and by when it can be fetched: "on the machine, Station 2, about 14:20".
 fn meanwhile(visitor: &Visitor, sheet: &JobSheet, on_its_way: bool) -> String {
     let state = match sheet.job.state.parse() {
@@ -265,8 +214,16 @@ fn meanwhile(visitor: &Visitor, sheet: &JobSheet, on_its_way: bool) -> String {
     std::iter::once(state).chain(at).chain(about).collect()
 }
 
+/// "M 24 kg (52.9 lb) String A 1.25 / C …".
+fn wish(sheet: &JobSheet) -> String {
+    let (mains, crosses) = words::spec_lines(&sheet.spec);
+    format!("{mains} / {crosses}")
+}
+
 fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
     let own = visitor.caller.account_id.as_ref();
+    let may_see = visitor.caller.role.may(Permission::SeeSpec);
+    let may_call = visitor.caller.must_be(&CALLERS).is_ok();
     let called = seen.open.iter().filter_map(|sheet| {
         let run = sheet.record.court_call.as_ref()?;
         let theirs = run.runner_id.is_none() || run.runner_id.as_ref() == own;
@@ -291,6 +248,13 @@ fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
                 state: words::state_chip(sheet, visitor.now),
                 meanwhile: meanwhile(visitor, sheet, run.picked_up_at.is_some()),
                 photos: photos::of_job(visitor, &seen.photos, sheet),
+                wish: may_see.then(|| wish(sheet)).unwrap_or_default(),
+                back_by: if ready {
+                    String::new()
+                } else {
+                    format!("back by {}", visitor.time(sheet.job.due_at.utc()))
+                },
+                may_print: may_call && !ready,
                 told: format!("called {minutes} min ago, runs: {who}"),
                 may_pick_up: ready && run.picked_up_at.is_none(),
                 may_deliver: ready && run.picked_up_at.is_some(),
@@ -302,21 +266,54 @@ fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
     all.into_iter().map(|(_, run)| run).collect()
 }
 
+/// The tile that was tapped or the place that was typed; both at once is asked about.
+fn place(form: &Filled) -> DeskResult<String> {
+    let tile = form.some("court").filter(|tile| tile != ELSEWHERE);
+    match (tile, form.some("other_court")) {
+        (Some(tile), Some(typed)) if tile != typed => {
+            let words = format!(
+                "{tile} is chosen and “{typed}” is written. Choose “another place” for what is written, or clear it."
+            );
+            Err(DeskError::member("/court", "not_together", words))
+        }
+        (tile, typed) => Ok(tile.or(typed).unwrap_or_default()),
+    }
+}
+
+/// Until when the racket is wanted back, where somebody said so.
+fn wanted_by(visitor: &Visitor, form: &Filled) -> DeskResult<Option<DateTime<Utc>>> {
+    let Some(typed) = form.some("wanted_by") else {
+        return Ok(None);
+    };
+    let at = words::moment(visitor.house.zone, visitor.now, &typed);
+    at.map(Some).ok_or_else(|| {
+        let words = "Write the time as 14:30, or leave it out.";
+        DeskError::member("/wanted_by", "invalid_value", words)
+    })
+}
+
 async fn call(visitor: Visitor, form: web::Form<Filled>) -> Shown {
+    let heard = place(&form).and_then(|court| Ok((court, wanted_by(&visitor, &form)?)));
+    let (court, wanted_by) = match heard {
+        Ok(heard) => heard,
+        Err(error) => return went(&visitor, &form, Err(error)).await,
+    };
     let called = Called {
         racket_id: form.get("racket_id").to_owned(),
-        court: form
-            .some("other_court")
-            .unwrap_or_else(|| form.get("court").to_owned()),
+        court,
         change: form.some("change"),
         runner_id: form.some("runner_id"),
+        wanted_by,
     };
     let done = visitor
         .once("/court-call", &form, move |tx| {
             Ok(court_call::call(tx, &called)?.job.id)
         })
         .await;
-    went(&visitor, &form, done).await
+    match done {
+        Ok(job) => Ok(visitor.go_to(&format!("/court-call?called={job}"))),
+        refused => went(&visitor, &form, refused).await,
+    }
 }
 
 async fn run(visitor: Visitor, job: web::Path<String>, form: web::Form<Filled>) -> Shown {
@@ -356,6 +353,7 @@ fn field_of(pointer: &str) -> String {
     match pointer {
         "/court" => "other_court".to_owned(),
         "/change" | "/wish" => "change".to_owned(),
+        "/wanted_by" => "wanted_by".to_owned(),
         _ => String::new(),
     }
 }

@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/court-call` | `court`; `player`, or `q`: part of a name, label, tag or badge |
-//! | POST | `/court-call` | `racket_id`, `court`, `change`, `runner_id`, `once` |
+//! | POST | `/court-call` | `racket_id`, `court` (or `elsewhere` with `other_court`), `change`, `wanted_by`, `runner_id`, `once` |
 //! | POST | `/court-call/{job}` | `do` (`pick_up`, `deliver`, `bring_back`), `to` (a button), `once` |
 use askama::Template;
 
@@ -49,6 +49,8 @@ pub struct Caller {
     /// Whether one of them can be asked for in another way.
     pub may_change: bool,
     pub change: String,
+    /// "14:30", as typed.
+    pub wanted_by: String,
     pub courts: Vec<Choice>,
     pub other_court: String,
     pub runners: Vec<Choice>,
@@ -68,6 +70,12 @@ pub struct Run {
     pub meanwhile: String,
     /// "called 7 min ago, Ana runs".
     pub told: String,
+    /// "back by 14:30" until it is ready.
+    pub back_by: String,
+    /// "M 24 kg … / C 23 kg …", for those who may see it.
+    pub wish: String,
+    /// Its tag can be printed here: it has only just come, or is on its way.
+    pub may_print: bool,
     /// Of its marks, for who fetches it from the shelf.
     pub photos: Photos,
     pub may_pick_up: bool,
@@ -102,6 +110,7 @@ mod tests {
                 never_strung: vec!["racket 2".into()],
                 may_change: true,
                 change: "one kilo down".into(),
+                wanted_by: "14:30".into(),
                 other_court: String::new(),
                 courts: vec![Choice::new("Court 2", "Court 2").chosen(true)],
                 runners: vec![Choice::new("", "whoever is free").chosen(true)],
@@ -116,6 +125,9 @@ mod tests {
                 state: Chip::new(ChipKind::Ready, "ready"),
                 meanwhile: "on its way".into(),
                 told: "called 7 min ago".into(),
+                back_by: "back by 14:30".into(),
+                wish: "M 24 kg / C 23 kg".into(),
+                may_print: true,
                 photos: Photos::default(),
                 may_pick_up: true,
                 may_deliver: true,
@@ -134,6 +146,8 @@ mod tests {
             html.contains("value=\"one kilo down\""),
             "what was typed stays: {html}"
         );
+        assert!(html.contains("name=\"wanted_by\" value=\"14:30\"") && text.contains("back by 14:30"));
+        assert!(text.contains("M 24 kg / C 23 kg") && html.contains("action=\"/jobs/job_1/tag\""));
         assert!(html.contains("value=\"pick_up\"") && html.contains("name=\"to\""));
     }
 }

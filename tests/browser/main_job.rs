@@ -145,11 +145,11 @@ async fn scan_ticket(desk: &Screen) -> String {
 async fn the_story_lists_it(tournament: &Tournament, desk: &Screen) {
     desk.open(&format!("/rackets/{}", tournament.id("P1/1"))).await;
     for what in [
-        "job received",
-        "job assigned",
-        "job started",
-        "job ready",
-        "job out",
+        "Taken in",
+        "Given to ",
+        "On the machine at ",
+        "Ready, slot ",
+        "Given out",
     ] {
         desk.reads("main", what).await;
     }

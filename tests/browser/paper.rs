@@ -50,7 +50,7 @@ async fn the_story_prints_in_its_size_with_its_hash() {
     about(story.height_mm, 297.0);
     assert!(story.grey, "the story needs no colour");
     let numbered = format!("1 / {}", story.pages);
-    for words in ["job received", "Example Admin", numbered.as_str()] {
+    for words in ["Taken in", "Example Admin", numbered.as_str()] {
         assert!(story.text.contains(words), "{words} in {}", story.text);
     }
     // SHA-256 in hexadecimal; the hash may wrap in the line

@@ -241,5 +241,5 @@ async fn an_unknown_pattern_becomes_a_snag_that_is_decided_on_its_page() {
     let found = page(&harness, Role::Desk, &format!("/hand-in?q={code}")).await;
     let start = found.find("/rackets/").expect("the way to the story");
     let story = found[start..].split('"').next().unwrap_or_default().to_owned();
-    assert!(page(&harness, Role::Desk, &story).await.contains("job received"));
+    assert!(page(&harness, Role::Desk, &story).await.contains("Taken in"));
 }

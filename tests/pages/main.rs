@@ -18,6 +18,7 @@ mod devices;
 mod door;
 mod floor;
 mod frame_record;
+mod given_back;
 mod hand_in_asks;
 mod numbers;
 mod photos;

@@ -108,7 +108,7 @@ async fn a_photo_of_damage_is_seen_from_the_counter_to_the_story() {
         );
     }
     let told = page(&harness, Role::Desk, &story).await;
-    assert!(told.contains("racket photo kept") && told.contains("throat"));
+    assert!(told.contains("Photo kept") && told.contains("throat"));
     let racket = story.rsplit('/').next().unwrap_or_default();
     let call = [
         ("player_id", player.as_str()),
@@ -122,7 +122,7 @@ async fn a_photo_of_damage_is_seen_from_the_counter_to_the_story() {
     let removed = send(&harness, Role::Desk, &format!("{photo}/remove"), &gone).await;
     assert_eq!(location(&removed), format!("{story}#photos"));
     let told = page(&harness, Role::Desk, &story).await;
-    assert!(told.contains("racket photo removed") && told.contains("by hand"));
+    assert!(told.contains("Photo removed") && told.contains("by hand"));
     assert!(told.contains("not kept any more") && !told.contains(&photo) && told.contains("No photo"));
 }
 

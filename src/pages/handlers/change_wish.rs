@@ -11,6 +11,7 @@ use crate::craft::job::JobState;
 use crate::craft::roles::{Permission, Role};
 use crate::desk::amend_job::{AmendJob, IfStarted, amend_job};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::spare::note_spare;
 use crate::desk::{DeskError, DeskResult, Tx, last_time, overview};
 use crate::pages::parts::{Choice, Control, Field, Note};
 use crate::pages::views::change_wish::{ChangeForm, ChangeWish};
@@ -63,9 +64,10 @@ async fn show(visitor: Visitor, id: web::Path<String>, asked: web::Query<Filled>
 async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<ChangeWish, Failure> {
     visitor.caller.must(Permission::SeeSpec)?;
     visitor.caller.must_be(&CHANGERS)?;
-    let (tournament, asked) = (visitor.tournament(), id.to_owned());
+    let (tournament, asked, now) = (visitor.tournament(), id.to_owned(), visitor.now);
     let read = visitor.desk.read(move |db| {
-        let sheet = JobSheet::of(db, &tournament, &asked)?;
+        let mut sheet = JobSheet::of(db, &tournament, &asked)?;
+        note_spare(db, &tournament, now, std::slice::from_mut(&mut sheet))?;
         Ok::<_, DeskError>((sheet, overview::strings(db, &tournament)?))
     });
     let (sheet, strings) = read.await?;

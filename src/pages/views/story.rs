@@ -37,6 +37,8 @@ pub struct StoryJob {
     pub id: String,
     pub code: String,
     pub state: Chip,
+    /// "ready by 14:30" while it is open.
+    pub due: String,
     pub mains: String,
     pub crosses: String,
     /// Address of The Plan while the job is open; empty otherwise.
@@ -49,6 +51,8 @@ pub struct StoryJob {
 #[derive(Clone, Debug)]
 pub struct StoryEntry {
     pub at: String,
+    /// The tag code of its job; empty for what is about the racket itself.
+    pub code: String,
     pub what: String,
     pub who: String,
     pub detail: String,
@@ -75,9 +79,10 @@ mod tests {
             may_remove: false,
             entries: vec![StoryEntry {
                 at: "2 May 13:02".into(),
-                what: "job received".into(),
+                code: "K7M4G".into(),
+                what: "Taken in".into(),
                 who: "Ana".into(),
-                detail: "waiting".into(),
+                detail: "ready by 14:30".into(),
                 photos: None,
             }],
             record_hash: "5f2a".into(),
@@ -85,6 +90,10 @@ mod tests {
         };
         let text = words(&rendered("story", &page));
         assert!(text.contains("5f2a") && text.contains("Printed by Ana"));
-        assert!(text.contains("2 May 13:02") && text.contains("job received") && text.contains("Ana"));
+        assert!(
+            text.contains("2 May 13:02")
+                && text.contains("Taken in")
+                && text.contains("Ana · ready by 14:30")
+        );
     }
 }

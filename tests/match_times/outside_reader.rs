@@ -3,7 +3,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use icalendar::{Calendar, Component, DatePerhapsTime, EventLike};
 use weftdesk::craft::match_times::order::{OrderOfPlay, StartRule};
 use weftdesk::forms::order_of_play::{CalendarTimes, Known, calendar, read};
-use weftdesk::forms::ready_by_calendar::{ReadyByEntry, ready_bys};
+use weftdesk::forms::ready_by_calendar::{ReadyByEntry, Standing, ready_bys};
 
 use crate::text_of;
 
@@ -66,18 +66,18 @@ fn an_order_of_play_says_to_others_what_it_means() {
 /// 2026-10-25 has the hour from two to three twice in Paris: in UTC nothing is ambiguous.
 #[test]
 fn a_players_calendar_says_to_others_when_to_come() {
-    let entry = |id: &str, at: &str, cancelled: bool| ReadyByEntry {
+    let entry = |id: &str, at: &str, standing: Standing| ReadyByEntry {
         id: id.to_owned(),
         version: 4,
         at: instant(at),
         summary: "Racket ●● with the white grip, the second one; ready beside the big gate at last"
             .to_owned(),
         place: "Gate B; ask \\ Ana".to_owned(),
-        cancelled,
+        standing,
     };
     let entries = [
-        entry("job_1", "2026-10-25T00:25:00Z", false),
-        entry("job_2", "2026-10-25T01:25:00Z", true),
+        entry("job_1", "2026-10-25T00:25:00Z", Standing::Tentative),
+        entry("job_2", "2026-10-25T01:25:00Z", Standing::Cancelled),
     ];
     let said = instant("2026-10-24T20:00:00Z");
     let written = ready_bys("Tes raquettes", "fr", &entries, said);
@@ -92,7 +92,11 @@ fn a_players_calendar_says_to_others_when_to_come() {
         assert_eq!(starts(event), Some(entry.at));
         assert_eq!(event.get_summary(), Some(entry.summary.as_str()));
         assert_eq!(event.get_location(), Some(entry.place.as_str()));
-        let status = if entry.cancelled { "CANCELLED" } else { "CONFIRMED" };
+        let status = match entry.standing {
+            Standing::Tentative => "TENTATIVE",
+            Standing::Confirmed => "CONFIRMED",
+            Standing::Cancelled => "CANCELLED",
+        };
         assert_eq!(event.property_value("STATUS"), Some(status));
     }
 }

@@ -248,7 +248,7 @@ fn runs(visitor: &Visitor, seen: &Seen) -> Vec<Run> {
                 state: words::state_chip(sheet, visitor.now),
                 meanwhile: meanwhile(visitor, sheet, run.picked_up_at.is_some()),
                 photos: photos::of_job(visitor, &seen.photos, sheet),
-                wish: may_see.then(|| wish(sheet)).unwrap_or_default(),
+                wish: if may_see { wish(sheet) } else { String::new() },
                 back_by: if ready {
                     String::new()
                 } else {

@@ -6,9 +6,11 @@ pub mod court_memory;
 pub mod due_by;
 pub mod follow;
 pub mod next_match;
+pub mod people;
 pub mod preview;
 pub mod stop_courts;
 pub mod take_events;
+pub mod tell_match;
 pub mod warm_lengths;
 
 use crate::desk::refusal::MemberFault;

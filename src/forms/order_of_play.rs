@@ -4,6 +4,7 @@
 //! turns cells into an order of play or lists every fault.
 use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::NaiveDate;
 use chrono_tz::Tz;
 
 use super::place::{FormFault, FormRemark, Place};
@@ -11,6 +12,7 @@ use crate::craft::match_times::order::{Court, OrderOfPlay};
 
 mod check;
 mod check_courts;
+mod check_sides;
 mod from_calendar;
 mod from_csv;
 mod from_json;
@@ -65,6 +67,8 @@ pub struct Known<'a> {
     pub courts: Vec<Court>,
     /// The players there are; without them every id counts.
     pub players: Option<&'a BTreeSet<String>>,
+    /// Those whose name is this, by its search key: how the order writes each of them.
+    pub called: Option<&'a BTreeMap<String, Vec<String>>>,
 }
 
 /// An order of play that was read, and what is worth a word.
@@ -101,6 +105,17 @@ pub fn read(text: &str, known: &Known<'_>) -> Result<Read, Vec<FormFault>> {
         faults.sort_by(|one, other| one.place.cmp(&other.place));
         faults
     })
+}
+
+/// The day that a text says it is for, whatever else is wrong with it.
+#[must_use]
+pub fn day_in(text: &str) -> Option<NaiveDate> {
+    let raw = match Form::of(text) {
+        Form::Json => from_json::raw(text),
+        Form::Csv => from_csv::raw(text),
+        Form::Calendar => from_calendar::raw(text),
+    };
+    raw.ok()?.whole.get("day")?.text.parse().ok()
 }
 
 /// A value as text, with its place.

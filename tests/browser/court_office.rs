@@ -56,7 +56,7 @@ async fn an_order_of_play_is_mended_compared_applied_moved_stopped_and_restarted
     office.picture("court-times-wrong-laptop").await;
 
     compare(&office, &right).await;
-    office.reads("#effect", DAY).await;
+    office.reads("#effect", "Sat 2 May").await;
     office.reads(".effect", "4 new").await;
     assert_eq!(orders(&office).await, 404, "only looked at");
     office.picture("court-times-effect-laptop").await;
@@ -200,7 +200,7 @@ async fn the_next_day_is_read_as_drawn_and_as_numbers_and_its_shifts_are_publish
     tournament.admin.close().await;
 }
 
-/// Answers how many per cent are ready with the planned stations.
+/// Answers how many per cent are ready with the chosen stations.
 async fn odds_as_drawn_are_those_of_the_table(office: &Screen) -> f64 {
     const DRAWN: &str = "const names = [...document.querySelectorAll('[aria-label=\"Odds as a chart\"] svg text.name')].map(one => one.textContent); \
         const rows = [...document.querySelector('#odds-title').closest('section').querySelectorAll('tbody tr')].map(one => [one.children[0].innerText.trim(), one.children[1].innerText.trim()]); \
@@ -227,16 +227,16 @@ async fn odds_as_drawn_are_those_of_the_table(office: &Screen) -> f64 {
             "{pair:?} beside {row}"
         );
         assert_eq!(
-            pair[0].ends_with("planned"),
-            stations.ends_with("planned"),
+            pair[0].ends_with("chosen"),
+            stations.ends_with("chosen"),
             "{pair:?} beside {row}"
         );
         assert!(ready.starts_with(pair[1]), "{pair:?} beside {row}");
-        if stations.ends_with("planned") {
+        if stations.ends_with("chosen") {
             planned = pair[1].trim_end_matches(" %").parse().ok();
         }
     }
-    planned.expect("one row is planned")
+    planned.expect("one row is chosen")
 }
 
 async fn half_hours_have_a_row_for_each_that_is_drawn(office: &Screen) {

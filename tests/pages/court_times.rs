@@ -129,11 +129,7 @@ async fn a_file_is_compared_before_it_is_applied_and_wrong_rows_name_their_line(
     );
     let compared = upload(&harness, &[("do", "preview")], &text).await;
     assert_eq!(compared.status, 200, "{}", compared.text);
-    for words in [
-        "Matches: 3 new",
-        "affects 0 jobs, 0 become late",
-        "new: M1, M2, M3",
-    ] {
+    for words in ["Matches: 3 new", "affects no job", "new: M1, M2, M3"] {
         assert!(compared.text.contains(words), "{words}");
     }
     let day = page(&harness, Role::Referee, &format!("/court-times?day={DAY}")).await;
@@ -177,6 +173,151 @@ async fn what_happens_on_court_is_pasted_into_the_same_box() {
     location(&send(&harness, referee, "/court-times/courts", &fields).await);
     let day = page(&harness, referee, &format!("/court-times?day={DAY}")).await;
     assert!(day.contains("C1 · stopped") && !day.contains("C2 · stopped"));
+}
+
+#[actix_web::test]
+async fn an_order_of_play_names_its_players_and_a_day_that_is_left_open_stays_open() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let referee = Role::Referee;
+    let text = order("example a.");
+    let stranger = text.replace(
+        "C2,1,M3,WD,dbl_noad_mtb10,not_before,20:00,example a.",
+        "C2,1,M3,WD,dbl_noad_mtb10,not_before,20:00,Example Nobody",
+    );
+    let refused = send(
+        &harness,
+        referee,
+        "/court-times",
+        &[("text", &stranger), ("do", "preview")],
+    )
+    .await;
+    assert_eq!(refused.status, 422, "{}", refused.text);
+    for words in [
+        "<td class=\"num\">4</td>",
+        "&#34;Example Nobody&#34; is no player here",
+        "name=\"day\" value=\"\"",
+    ] {
+        assert!(refused.text.contains(words), "{words}: {}", refused.text);
+    }
+    let other = [("day", "2026-05-03"), ("text", text.as_str()), ("do", "preview")];
+    let refused = send(&harness, referee, "/court-times", &other).await;
+    assert!(
+        refused.text.contains("2026-05-02: choose that day"),
+        "{}",
+        refused.text
+    );
+    let nothing = send(&harness, referee, "/court-times", &[("do", "preview")]).await;
+    assert!(nothing.text.contains("Paste the order of play or choose a file."));
+    location(
+        &send(
+            &harness,
+            referee,
+            "/court-times",
+            &[("text", &text), ("do", "apply")],
+        )
+        .await,
+    );
+    // written by id it is the same order
+    let same = order(&player(&harness).await);
+    let same = send(
+        &harness,
+        referee,
+        "/court-times",
+        &[("text", &same), ("do", "preview")],
+    )
+    .await;
+    assert!(same.text.contains("No match changes."), "{}", same.text);
+    let moved = text.replace("not_before,20:00", "not_before,19:00");
+    let moved = send(
+        &harness,
+        referee,
+        "/court-times",
+        &[("text", &moved), ("do", "preview")],
+    )
+    .await;
+    for words in [
+        "Sat 2 May",
+        "1 moved",
+        "C2, about 20:0",
+        "C2, about 19:0",
+        "Example A.",
+    ] {
+        assert!(moved.text.contains(words), "{words}: {}", moved.text);
+    }
+}
+
+#[actix_web::test]
+async fn what_happens_in_a_match_is_entered_by_hand_and_taken_back() {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    hand_in(&harness).await;
+    let referee = Role::Referee;
+    let text = order(&player(&harness).await);
+    location(
+        &send(
+            &harness,
+            referee,
+            "/court-times",
+            &[("text", &text), ("do", "apply")],
+        )
+        .await,
+    );
+    let at = format!("/court-times?day={DAY}");
+    let tell = async |fields: &[(&str, &str)]| {
+        let fields = [&[("day", DAY), ("match", "M1")], fields].concat();
+        send(&harness, referee, "/court-times/matches", &fields).await
+    };
+    let state = async || {
+        let page = page(&harness, referee, &at).await;
+        let row = page.split("id=\"match-M1\"").nth(1).unwrap_or_default();
+        row.split("class=\"tell\"").next().unwrap_or_default().to_owned()
+    };
+    assert!(state().await.contains("planned"));
+    location(&tell(&[("do", "started")]).await);
+    assert!(state().await.contains("on court"));
+    let wrong = tell(&[("do", "score"), ("sets", "six four")]).await;
+    assert_eq!(wrong.status, 422);
+    assert!(
+        wrong.text.contains("#sets-M1") && wrong.text.contains("such as 6-4 2-1"),
+        "{}",
+        wrong.text
+    );
+    location(&tell(&[("do", "score"), ("sets", "6-4 2-1")]).await);
+    let open = tell(&[("do", "over"), ("how", "completed")]).await;
+    assert!(open.text.contains("Choose who goes on."), "{}", open.text);
+    location(
+        &tell(&[
+            ("do", "over"),
+            ("how", "retired"),
+            ("winner", "2"),
+            ("sets", "6-4 2-1"),
+        ])
+        .await,
+    );
+    assert!(state().await.contains("retired"));
+    location(&tell(&[("do", "take_back")]).await);
+    assert!(state().await.contains("on court"));
+    let move_it = [("do", "move"), ("court", "C2"), ("seq", "2"), ("match", "M2")];
+    location(&tell(&move_it).await);
+    let day = page(&harness, referee, &at).await;
+    let second = day.find("id=\"court-C2\"").expect("the second court");
+    assert!(day.find("id=\"match-M2\"").expect("the match") > second);
+    let desk = Role::Desk;
+    let refused = send(
+        &harness,
+        desk,
+        "/court-times/matches",
+        &[("day", DAY), ("match", "M3"), ("do", "called")],
+    )
+    .await;
+    assert_eq!(refused.status, 403);
+    assert!(
+        !page(&harness, desk, &at)
+            .await
+            .contains("action=\"/court-times/matches\"")
+    );
 }
 
 #[actix_web::test]

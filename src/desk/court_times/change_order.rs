@@ -1,18 +1,17 @@
 //! Taking an order of play in: whole, checked, compared, applied.
-use std::collections::BTreeSet;
-
 use chrono::NaiveDate;
 use serde_json::json;
 
 use crate::craft::match_times::order::OrderOfPlay;
 use crate::craft::match_times::replay::replay;
 use crate::craft::roles::{Permission, Reach};
-use crate::desk::court_times::board::{self, DayBoard, StoredDay, board_of, player_names};
+use crate::desk::court_times::board::{self, DayBoard, StoredDay, board_of};
 use crate::desk::court_times::follow::{Moved, follow};
 use crate::desk::court_times::member_faults;
+use crate::desk::court_times::people::People;
 use crate::desk::refusal::{DeskError, DeskResult, MemberFault};
 use crate::desk::{CourtMemory, Tx};
-use crate::forms::order_of_play::{self, Known, Read};
+use crate::forms::order_of_play::{self, Read};
 use crate::forms::place::FormRemark;
 use crate::storage::court_times::{self, DayOrder};
 use crate::storage::{Db, to_record};
@@ -67,17 +66,14 @@ pub fn read(
     text: &str,
     known: Option<&StoredDay>,
 ) -> DeskResult<Read> {
-    let names: BTreeSet<String> = player_names(db, tournament)?.into_keys().collect();
-    let context = Known {
-        zone: Some(board::zone(db, tournament)?),
-        courts: known.map(|known| known.order.courts.clone()).unwrap_or_default(),
-        players: Some(&names),
-    };
-    let read =
-        order_of_play::read(text, &context).map_err(|faults| DeskError::Invalid(member_faults(&faults)))?;
+    let standing = known.map(|known| &known.order);
+    let people = People::of(db, tournament, standing)?;
+    let zone = board::zone(db, tournament)?;
+    let read = order_of_play::read(text, &people.known(zone, standing))
+        .map_err(|faults| DeskError::Invalid(member_faults(&faults)))?;
     if read.order.day != day {
         let detail = format!(
-            "This is the order of play of {}; send it to the address of that day.",
+            "This is the order of play of {}: choose that day.",
             read.order.day
         );
         return Err(DeskError::Invalid(vec![MemberFault::at(
@@ -87,18 +83,6 @@ pub fn read(
         )]));
     }
     Ok(read)
-}
-
-/// The day that an order of play in any form says it is for; none where it cannot be read.
-///
-/// # Errors
-/// [`DeskError::NotFound`].
-pub fn day_written(db: &mut Db, tournament: &str, text: &str) -> DeskResult<Option<NaiveDate>> {
-    let known = Known {
-        zone: Some(board::zone(db, tournament)?),
-        ..Known::default()
-    };
-    Ok(order_of_play::read(text, &known).ok().map(|read| read.order.day))
 }
 
 /// The version an order gets, after the one that stands.

@@ -1,7 +1,7 @@
 //! What an order of play would change, before anything does.
 use chrono::NaiveDate;
 
-use crate::desk::court_times::board;
+use crate::desk::court_times::board::{self, DayBoard};
 use crate::desk::court_times::change_order::{Difference, difference, may_change, planned, read};
 use crate::desk::court_times::follow::{Moved, moved};
 use crate::desk::refusal::DeskResult;
@@ -11,6 +11,10 @@ use crate::forms::place::FormRemark;
 /// What would change.
 #[derive(Debug, Clone)]
 pub struct Preview {
+    /// The day as it stands, where it has an order of play.
+    pub before: Option<DayBoard>,
+    /// The day as it would be.
+    pub after: DayBoard,
     /// Matches.
     pub difference: Difference,
     /// Jobs.
@@ -35,8 +39,11 @@ pub fn preview_order(
     let read = read(tx.db, tournament, day, text, known.as_ref())?;
     let board = planned(tx, &read, known.as_ref(), memory)?;
     let difference = difference(known.as_ref().map(|known| &known.order), &board.given);
-    let boards = board::boards_with(tx.db, tournament, board, tx.now, memory)?;
+    let before = board::board(tx.db, tournament, &day.to_string(), tx.now, memory)?;
+    let boards = board::boards_with(tx.db, tournament, board.clone(), tx.now, memory)?;
     Ok(Preview {
+        before,
+        after: board,
         difference,
         moved: moved(tx, boards)?,
         remarks: read.remarks,

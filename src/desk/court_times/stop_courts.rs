@@ -2,13 +2,13 @@
 use chrono::{DateTime, Utc};
 use serde_json::json;
 
-use crate::desk::court_times::board;
+use crate::desk::court_times::board::{self, StoredDay};
 use crate::desk::court_times::take_events::{Taken, take_events};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::desk::{CourtMemory, Tx};
 
 /// Who says so, when the desk itself does.
-const SOURCE: &str = "desk";
+pub const SOURCE: &str = "desk";
 
 /// Stops play. No courts named: all that are not covered.
 ///
@@ -42,6 +42,16 @@ pub fn restart_courts(
     say(tx, courts, at, memory, |event| event["type"] = json!("resumed"))
 }
 
+/// A number that the desk has given to no event of this day yet.
+#[must_use]
+pub fn next_number(known: &StoredDay, now: DateTime<Utc>) -> u64 {
+    let mut n = u64::try_from(now.timestamp_millis()).unwrap_or(0);
+    while known.told.contains_key(&(SOURCE.to_owned(), n)) {
+        n += 1;
+    }
+    n
+}
+
 fn say(
     tx: &mut Tx<'_>,
     courts: Vec<String>,
@@ -58,11 +68,7 @@ fn say(
     } else {
         courts
     };
-    let mut n = u64::try_from(tx.now.timestamp_millis()).unwrap_or(0);
-    while known.told.contains_key(&(SOURCE.to_owned(), n)) {
-        n += 1;
-    }
-    let mut event = json!({"src": SOURCE, "n": n, "at": at, "courts": courts});
+    let mut event = json!({"src": SOURCE, "n": next_number(&known, tx.now), "at": at, "courts": courts});
     fill(&mut event);
     take_events(tx, day, &event.to_string(), true, memory)
 }

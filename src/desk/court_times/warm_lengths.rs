@@ -3,8 +3,9 @@ use crate::craft::match_times::length::{Chances, MatchKind};
 use crate::craft::match_times::order::OrderOfPlay;
 use crate::desk::CourtMemory;
 use crate::desk::court_times::board;
+use crate::desk::court_times::people::People;
 use crate::desk::refusal::DeskResult;
-use crate::forms::order_of_play::{self, Known};
+use crate::forms::order_of_play;
 use crate::storage::Db;
 
 /// Those of an order of play in any form; a text that cannot be read brings none.
@@ -12,20 +13,17 @@ use crate::storage::Db;
 /// # Errors
 /// [`DeskError::Storage`](crate::desk::DeskError).
 pub fn of_text(db: &mut Db, tournament: &str, text: &str, memory: &CourtMemory) -> DeskResult<()> {
-    let mut known = Known {
-        zone: Some(board::zone(db, tournament)?),
-        ..Known::default()
-    };
-    let Ok(read) = order_of_play::read(text, &known) else {
+    let Some(day) = order_of_play::day_in(text) else {
         return Ok(());
     };
     // a table names courts only; what they are stands in the order that is replaced
-    let Some(standing) = board::stored(db, tournament, &read.order.day.to_string(), memory)? else {
-        of_order(&read.order, memory);
-        return Ok(());
-    };
-    known.courts = standing.order.courts;
-    if let Ok(read) = order_of_play::read(text, &known) {
+    let standing = board::stored(db, tournament, &day.to_string(), memory)?;
+    let standing = standing.as_ref().map(|standing| &standing.order);
+    let (people, zone) = (
+        People::of(db, tournament, standing)?,
+        board::zone(db, tournament)?,
+    );
+    if let Ok(read) = order_of_play::read(text, &people.known(zone, standing)) {
         of_order(&read.order, memory);
     }
     Ok(())

@@ -1,10 +1,10 @@
 //! From cells to an order of play: every value read, every fault listed.
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 
-use super::sides::{entrants, is_id};
+use super::sides::is_id;
 use super::{Cells, Known, Raw, Read};
 use crate::craft::match_times::court_chain::Handover;
 use crate::craft::match_times::format::{MatchFormat, known_names, named};
@@ -29,11 +29,9 @@ pub(super) fn check(raw: &Raw, known: &Known<'_>) -> Result<Read, Vec<FormFault>
     let matches: Vec<Match> = raw
         .matches
         .iter()
-        .map(|cells| checking.one_match(cells, &mixes))
+        .map(|cells| checking.one_match(cells, &mixes, known))
         .collect();
-    if let Some(players) = known.players {
-        checking.players(raw, &matches, players);
-    }
+    checking.players(raw, &matches, known);
     let tournament = raw
         .whole
         .get("tournament")
@@ -196,7 +194,7 @@ impl Checking {
         }
     }
 
-    fn one_match(&mut self, cells: &Cells, mixes: &BTreeMap<String, PlayerMix>) -> Match {
+    fn one_match(&mut self, cells: &Cells, mixes: &BTreeMap<String, PlayerMix>, known: &Known<'_>) -> Match {
         let text = |name: &str| cells.get(name).map(|cell| cell.text.clone()).unwrap_or_default();
         let (format_name, format) = self.format(cells);
         if cells.get("seq").is_none() {
@@ -214,7 +212,7 @@ impl Checking {
             sport: self.sport(cells, &format),
             round: text("round"),
             start: self.start(cells),
-            sides: [self.side(cells, "side1"), self.side(cells, "side2")],
+            sides: [self.side(cells, "side1", known), self.side(cells, "side2", known)],
             rest_min: self.number(cells, "rest_min", 24 * 60),
             after: self.after(cells),
             note: text("note"),
@@ -315,16 +313,6 @@ impl Checking {
         Start { rule, time }
     }
 
-    fn side(&mut self, cells: &Cells, name: &str) -> Vec<crate::craft::match_times::order::Entrant> {
-        let text = cells.get(name).map(|cell| cell.text.as_str()).unwrap_or_default();
-        entrants(text).unwrap_or_else(|| {
-            let detail =
-                format!("\"{text}\" is no side; join ids by +, or write W:match, L:match, TBD or BYE");
-            self.add(Refusal::NotAValue, cells.place_of(name), detail);
-            Vec::new()
-        })
-    }
-
     fn after(&mut self, cells: &Cells) -> Vec<String> {
         let Some(cell) = cells.get("after") else {
             return Vec::new();
@@ -356,26 +344,5 @@ impl Checking {
         checked
             .map_err(|why| self.add(Refusal::NotAScore, cell.place.clone(), why))
             .ok()
-    }
-
-    fn players(&mut self, raw: &Raw, matches: &[Match], known: &BTreeSet<String>) {
-        for (cells, played) in raw.matches.iter().zip(matches) {
-            for player in played.players().filter(|player| !known.contains(*player)) {
-                let on_first = entrants(
-                    &cells
-                        .get("side1")
-                        .map(|cell| cell.text.clone())
-                        .unwrap_or_default(),
-                )
-                .is_some_and(|side| {
-                    side.contains(&crate::craft::match_times::order::Entrant::Player(
-                        player.to_owned(),
-                    ))
-                });
-                let place = cells.place_of(if on_first { "side1" } else { "side2" });
-                let detail = format!("player {player} is not known here; register the player, or write TBD");
-                self.add(Refusal::UnknownPlayer, place, detail);
-            }
-        }
     }
 }

@@ -7,9 +7,37 @@ use crate::craft::match_times::day_sheet::DayRow;
 use crate::craft::match_times::day_state::MatchPhase;
 use crate::craft::match_times::order::Entrant;
 use crate::craft::match_times::venue_time::at_minute;
-use crate::desk::court_times::board::DayBoard;
+use crate::desk::DeskResult;
+use crate::desk::court_times::board::{DayBoard, player_names};
+use crate::desk::reads::{Db, players};
 use crate::pages::parts::{Chip, ChipKind};
 use crate::pages::views::court_times::{CourtLane, MatchLine};
+
+/// What people call the players whom an order of play writes by id or badge.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn names(db: &mut Db, tournament: &str) -> DeskResult<BTreeMap<String, String>> {
+    let mut names = BTreeMap::new();
+    for (name, id) in player_names(db, tournament)? {
+        if let Some(player) = players::find(db, tournament, &id)? {
+            names.insert(name, player.display_name);
+        }
+    }
+    Ok(names)
+}
+
+/// Who stands on one side, in words.
+pub fn side(side: &[Entrant], names: &BTreeMap<String, String>) -> String {
+    let who = side.iter().map(|entrant| match entrant {
+        Entrant::Player(id) => names.get(id).cloned().unwrap_or_else(|| id.clone()),
+        Entrant::WinnerOf(id) => format!("winner of {id}"),
+        Entrant::LoserOf(id) => format!("loser of {id}"),
+        Entrant::ToBeDecided => "to be decided".to_owned(),
+        Entrant::Bye => "bye".to_owned(),
+    });
+    who.collect::<Vec<_>>().join(" and ")
+}
 
 /// The courts in their order; `names` are the players' by the names the order uses.
 pub fn lanes(visitor: &Visitor, board: &DayBoard, names: &BTreeMap<String, String>) -> Vec<CourtLane> {
@@ -44,20 +72,11 @@ fn line(visitor: &Visitor, board: &DayBoard, row: &DayRow, names: &BTreeMap<Stri
             at(row.walk_on.p50)
         )
     };
-    let side = |side: &[Entrant]| -> String {
-        let who = side.iter().map(|entrant| match entrant {
-            Entrant::Player(id) => names.get(id).cloned().unwrap_or_else(|| id.clone()),
-            Entrant::WinnerOf(id) => format!("winner of {id}"),
-            Entrant::LoserOf(id) => format!("loser of {id}"),
-            Entrant::ToBeDecided => "to be decided".to_owned(),
-            Entrant::Bye => "bye".to_owned(),
-        });
-        who.collect::<Vec<_>>().join(" and ")
-    };
     let waits = matches!(row.phase, MatchPhase::Planned | MatchPhase::Called);
     MatchLine {
         id: played.id.clone(),
-        sides: [side(&played.sides[0]), side(&played.sides[1])],
+        sides: [side(&played.sides[0], names), side(&played.sides[1], names)],
+        seq: played.seq,
         state: state(row),
         start,
         ready_by: if waits { at(row.ready_by) } else { String::new() },

@@ -1,27 +1,27 @@
 //! Court Times: matches in, their effect on the rackets, courts stopped and going on.
-use std::collections::BTreeMap;
-
 use actix_web::HttpRequest;
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 use chrono::{NaiveDate, NaiveTime};
 
+use super::court_effect::effect_of;
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, court_lanes, uploaded, words};
+use super::{Shown, court_lanes, court_told, uploaded};
 use crate::craft::match_times::day_drawing;
+use crate::craft::match_times::format::known_names;
 use crate::craft::match_times::venue_time::minute_of;
+use crate::craft::roles::{Permission, Reach};
 use crate::desk::court_times::board;
-use crate::desk::court_times::change_order::{Difference, day_written, put_order};
-use crate::desk::court_times::follow::Moved;
-use crate::desk::court_times::preview::preview_order;
-use crate::desk::court_times::take_events::{preview_events, take_events};
-use crate::desk::court_times::{JUMP, stop_courts, warm_lengths};
-use crate::desk::reads::players;
+use crate::desk::court_times::change_order::put_order;
+use crate::desk::court_times::take_events::take_events;
+use crate::desk::court_times::{stop_courts, warm_lengths};
 use crate::desk::{CourtMemory, DeskError, DeskResult, Tx};
 use crate::forms::court_events::looks_like_events;
-use crate::pages::views::court_times::{CourtTimes, DayLink, EffectLines, MovedLine, WrongRow};
+use crate::forms::order_of_play::day_in;
+use crate::pages::parts::Fault;
+use crate::pages::views::court_times::{CourtTimes, DayLink, EffectLines, WrongRow};
 
 /// Files of more bytes are refused: the largest days of play take a tenth of it.
 const LARGEST_FILE: usize = 2 << 20;
@@ -34,11 +34,12 @@ pub fn routes(config: &mut ServiceConfig) {
         .route(web::post().to(take));
     config
         .service(page)
-        .route("/court-times/courts", web::post().to(steer_courts));
+        .route("/court-times/courts", web::post().to(steer_courts))
+        .route("/court-times/matches", web::post().to(court_told::tell));
 }
 
 /// The day asked for, else today at the venue.
-fn day_of(visitor: &Visitor, asked: &str) -> String {
+pub(super) fn day_of(visitor: &Visitor, asked: &str) -> String {
     if asked.is_empty() {
         visitor
             .now
@@ -51,12 +52,12 @@ fn day_of(visitor: &Visitor, asked: &str) -> String {
 }
 
 /// The day as a date.
-fn date(day: &str) -> DeskResult<NaiveDate> {
+pub(super) fn date(day: &str) -> DeskResult<NaiveDate> {
     day.parse()
         .map_err(|_unread| DeskError::member("/day", "invalid_value", "Write the day as YYYY-MM-DD."))
 }
 
-async fn screen(visitor: &Visitor, day: String) -> Result<CourtTimes, Failure> {
+pub(super) async fn screen(visitor: &Visitor, day: String) -> Result<CourtTimes, Failure> {
     let (tournament, asked, now, memory) = (
         visitor.tournament(),
         day.clone(),
@@ -67,12 +68,7 @@ async fn screen(visitor: &Visitor, day: String) -> Result<CourtTimes, Failure> {
         .desk
         .read(move |db| {
             let found = board::board(db, &tournament, &asked, now, &memory)?;
-            let mut names = BTreeMap::new();
-            for (name, id) in board::player_names(db, &tournament)? {
-                if let Some(player) = players::find(db, &tournament, &id)? {
-                    names.insert(name, player.display_name);
-                }
-            }
+            let names = court_lanes::names(db, &tournament)?;
             Ok((found, names, board::days(db, &tournament)?))
         })
         .await?;
@@ -90,18 +86,31 @@ async fn screen(visitor: &Visitor, day: String) -> Result<CourtTimes, Failure> {
     });
     let days = days.into_iter().map(|one| DayLink {
         here: one == day,
+        label: day_words(&one),
         day: one,
     });
     Ok(CourtTimes {
         shell: visitor.shell("Court Times", "Court Times", "matches,courts,jobs")?,
+        may_change: visitor.caller.role.reach(Permission::ChangeMatches) == Reach::All,
         days: days.collect(),
+        day_words: day_words(&day),
         day,
+        asked_day: String::new(),
+        formats: known_names(),
         text: String::new(),
         effect: None,
         wrong_rows: Vec::new(),
         courts,
         drawing: drawing.unwrap_or_default(),
     })
+}
+
+/// "Sat 2 May"; what is no day as it was typed.
+pub(super) fn day_words(day: &str) -> String {
+    day.parse().map_or_else(
+        |_unread| day.to_owned(),
+        |day: NaiveDate| day.format("%a %-d %b").to_string(),
+    )
 }
 
 /// A drawing without its own style sheet: the page's holds the same, and its policy allows no others.
@@ -119,33 +128,27 @@ async fn show(visitor: Visitor, query: web::Query<Filled>) -> Shown {
 
 /// What was sent: an order of play or events, and for which day.
 #[derive(Clone)]
-struct Sent {
-    day: String,
-    text: String,
-    events: bool,
+pub(super) struct Sent {
+    pub day: String,
+    /// The day as it was asked for; empty where that of the text is meant.
+    asked: String,
+    pub text: String,
+    pub events: bool,
 }
 
 impl Sent {
     /// A file goes before what was pasted; a day that is left open is the one in the text.
-    async fn of(visitor: &Visitor, form: &Filled) -> DeskResult<Self> {
+    fn of(visitor: &Visitor, form: &Filled) -> Self {
         let text = form.some("file").unwrap_or_else(|| form.get("text").to_owned());
         let events = looks_like_events(&text);
-        let (asked, given, tournament) = (form.get("day").to_owned(), text.clone(), visitor.tournament());
-        let written = visitor
-            .desk
-            .read(move |db| {
-                if !asked.is_empty() || events {
-                    return Ok(asked);
-                }
-                let day = day_written(db, &tournament, &given)?;
-                Ok(day.map_or(asked, |day| day.to_string()))
-            })
-            .await?;
-        Ok(Self {
-            day: day_of(visitor, &written),
+        let asked = form.get("day").to_owned();
+        let written = day_in(&text).filter(|_| asked.is_empty() && !events);
+        Self {
+            day: written.map_or_else(|| day_of(visitor, &asked), |day| day.to_string()),
+            asked,
             text,
             events,
-        })
+        }
     }
 
     fn apply(&self, tx: &mut Tx<'_>, confirmed: bool, memory: &CourtMemory) -> DeskResult<()> {
@@ -160,7 +163,11 @@ impl Sent {
 
 async fn take(request: HttpRequest, visitor: Visitor, body: web::Bytes) -> Shown {
     let form = uploaded::fields(&request, body).await?;
-    let sent = Sent::of(&visitor, &form).await?;
+    let sent = Sent::of(&visitor, &form);
+    if sent.text.trim().is_empty() {
+        let nothing = DeskError::member("/text", "missing", "Paste the order of play or choose a file.");
+        return refused_text(&visitor, sent, nothing).await;
+    }
     warm(&visitor, &sent).await?;
     if form.get("do") != "apply" {
         return match effect_of(&visitor, &sent).await {
@@ -195,97 +202,9 @@ async fn warm(visitor: &Visitor, sent: &Sent) -> DeskResult<()> {
         .await
 }
 
-async fn effect_of(visitor: &Visitor, sent: &Sent) -> DeskResult<EffectLines> {
-    let (sent, memory, day) = (sent.clone(), visitor.desk.court_memory(), date(&sent.day)?);
-    let (what, difference, moved, remarks) = visitor
-        .desk
-        .write(&visitor.caller, move |tx| {
-            if sent.events {
-                let taken = preview_events(tx, day, &sent.text, &memory)?;
-                let what = format!("{} new on court, {} known already", taken.taken, taken.repeated);
-                let remarks = taken
-                    .remarks
-                    .iter()
-                    .map(|(line, _, words)| format!("line {line}: {words}"));
-                return Ok((what, None, taken.moved, remarks.collect()));
-            }
-            let preview = preview_order(tx, day, &sent.text, &memory)?;
-            let remarks: Vec<String> = preview.remarks.iter().map(ToString::to_string).collect();
-            Ok((String::new(), Some(preview.difference), preview.moved, remarks))
-        })
-        .await?;
-    let late = moved.iter().filter(|moved| moved.becomes_late).count();
-    Ok(EffectLines {
-        summary: difference.as_ref().map_or(what, counted),
-        matches: difference.as_ref().map(named).unwrap_or_default(),
-        jobs: format!("affects {}, {late} become late", how_many(moved.len(), "job")),
-        moved: moved.iter().map(|moved| moved_job(visitor, day, moved)).collect(),
-        remarks,
-        ask: late >= JUMP,
-    })
-}
-
-fn how_many(count: usize, what: &str) -> String {
-    if count == 1 {
-        format!("1 {what}")
-    } else {
-        format!("{count} {what}s")
-    }
-}
-
-/// "3 matches moved, 1 new".
-fn counted(difference: &Difference) -> String {
-    let told: Vec<String> = parts(difference)
-        .into_iter()
-        .filter(|(_, ids)| !ids.is_empty())
-        .map(|(what, ids)| format!("{} {what}", ids.len()))
-        .collect();
-    if told.is_empty() {
-        "No match changes.".to_owned()
-    } else {
-        format!("Matches: {}", told.join(", "))
-    }
-}
-
-/// "moved: M12, M17".
-fn named(difference: &Difference) -> Vec<String> {
-    /// More would not be read.
-    const SHOWN: usize = 12;
-    let some = parts(difference).into_iter().filter(|(_, ids)| !ids.is_empty());
-    some.map(|(what, ids)| {
-        let more = ids.len().saturating_sub(SHOWN);
-        let first = ids.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
-        if more > 0 {
-            format!("{what}: {first} and {more} more")
-        } else {
-            format!("{what}: {first}")
-        }
-    })
-    .collect()
-}
-
-fn parts(difference: &Difference) -> [(&'static str, &Vec<String>); 4] {
-    [
-        ("moved", &difference.moved),
-        ("new", &difference.new),
-        ("gone", &difference.gone),
-        ("with other players or rules", &difference.changed),
-    ]
-}
-
-fn moved_job(visitor: &Visitor, day: NaiveDate, moved: &Moved) -> MovedLine {
-    let at = |moment| words::time_on(visitor.house.zone, day, moment);
-    MovedLine {
-        code: moved.code.clone(),
-        played: moved.match_id.clone(),
-        before: at(moved.before),
-        after: at(moved.after),
-        late: moved.becomes_late,
-    }
-}
-
 async fn shown_with(visitor: &Visitor, sent: Sent, effect: Option<EffectLines>) -> Shown {
     let mut page = screen(visitor, sent.day).await?;
+    page.asked_day = sent.asked;
     page.text = sent.text;
     page.effect = effect;
     visitor.page(StatusCode::OK, &page)
@@ -293,7 +212,7 @@ async fn shown_with(visitor: &Visitor, sent: Sent, effect: Option<EffectLines>) 
 
 /// The same page with what was sent, and every wrong row with its reason.
 async fn refused_text(visitor: &Visitor, sent: Sent, error: DeskError) -> Shown {
-    let rows = match &error {
+    let rows: Vec<WrongRow> = match &error {
         DeskError::Invalid(faults) => faults
             .iter()
             .filter_map(|fault| wrong_row(&fault.detail))
@@ -301,9 +220,24 @@ async fn refused_text(visitor: &Visitor, sent: Sent, error: DeskError) -> Shown 
         _ => Vec::new(),
     };
     let guarded = matches!(&error, DeskError::Rule { insist: Some(_), .. });
-    let (status, problem) = refused::on_page(error, |pointer| {
+    let (status, mut problem) = refused::on_page(error, |pointer| {
         if pointer == "/day" { "day" } else { "text" }.to_owned()
     })?;
+    if !rows.is_empty() {
+        // the table below says each of them
+        problem.faults.retain(|fault| wrong_row(&fault.words).is_none());
+        let words = match rows.len() {
+            1 => "One row is wrong. Nothing was changed.".to_owned(),
+            many => format!("{many} things are wrong in the rows. Nothing was changed."),
+        };
+        problem.faults.insert(
+            0,
+            Fault {
+                field: "wrong-title".to_owned(),
+                words,
+            },
+        );
+    }
     // a text whose effect somebody must agree to is shown with its effect
     let effect = if guarded {
         Some(effect_of(visitor, &sent).await?)
@@ -311,6 +245,7 @@ async fn refused_text(visitor: &Visitor, sent: Sent, error: DeskError) -> Shown 
         None
     };
     let mut page = screen(visitor, sent.day).await?;
+    page.asked_day = sent.asked;
     page.text = sent.text;
     page.effect = effect;
     page.wrong_rows = rows;

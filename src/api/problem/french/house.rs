@@ -89,10 +89,7 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "The station has another shift at that time.",
         "Le poste a un autre service à cette heure.",
     ),
-    (
-        "They work at another station at that time.",
-        "Cette personne travaille à un autre poste à cette heure.",
-    ),
+    ("{} works at {} at that time.", "{} travaille à {} à cette heure."),
     // custody and hand-out
     (
         "Rackets go to their owners by POST /v1/pickups, or by give_back or return.",
@@ -192,10 +189,18 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "This is not the code on the owner's page now; load the page again.",
         "Ce n’est pas le code qui est maintenant sur la page du propriétaire ; rechargez la page.",
     ),
+    (
+        "{} is here already; give this one a name of its own.",
+        "{} existe déjà ; donnez à celui-ci un nom à lui.",
+    ),
     // the order of play
     (
-        "This is the order of play of {}; send it to the address of that day.",
-        "C’est l’ordre de jeu du {} ; envoyez-le à l’adresse de ce jour.",
+        "This is the order of play of {}: choose that day.",
+        "C’est l’ordre de jeu du {} : choisissez ce jour.",
+    ),
+    (
+        "Nothing that the desk entered about this match is left to take back.",
+        "Il ne reste rien que le bureau ait saisi sur ce match et qui puisse être retiré.",
     ),
     (
         "{} jobs would be late at once. Look at the preview, then repeat with confirm=true.",
@@ -316,20 +321,35 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "{} est sur la machine et y reste.",
     ),
     (
-        "One more player changes stations.",
-        "Un joueur de plus change de poste.",
+        "The rackets of 1 more player are split between stations.",
+        "Les raquettes d’un joueur de plus sont réparties entre plusieurs postes.",
     ),
     (
-        "{} more players change stations.",
-        "{} joueurs de plus changent de poste.",
+        "The rackets of {} more players are split between stations.",
+        "Les raquettes de {} joueurs de plus sont réparties entre plusieurs postes.",
     ),
     (
-        "One fewer player changes stations.",
-        "Un joueur de moins change de poste.",
+        "The rackets of 1 player less are split between stations.",
+        "Les raquettes d’un joueur de moins sont réparties entre plusieurs postes.",
     ),
     (
-        "{} fewer players change stations.",
-        "{} joueurs de moins changent de poste.",
+        "The rackets of {} players less are split between stations.",
+        "Les raquettes de {} joueurs de moins sont réparties entre plusieurs postes.",
+    ),
+    ("{} stays {} min late.", "{} garde {} min de retard."),
+    ("{} stays in time.", "{} reste à l’heure."),
+    ("Play stops on {}.", "Le jeu s’arrête sur {}."),
+    ("No racket waits on it.", "Aucune raquette n’en dépend."),
+    ("1 racket waits on it.", "1 raquette en dépend."),
+    ("{} rackets wait on it.", "{} raquettes en dépendent."),
+    ("No ready-by moves.", "Aucune heure limite ne change."),
+    (
+        "The ready-by of 1 job moves.",
+        "L’heure limite de 1 raquette change.",
+    ),
+    (
+        "The ready-bys of {} jobs move.",
+        "Les heures limites de {} raquettes changent.",
     ),
     ("It has a place at a station.", "Il a une place à un poste."),
     (

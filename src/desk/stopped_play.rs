@@ -5,6 +5,7 @@ use chrono::{DateTime, Days, Utc};
 
 use crate::craft::match_times::day_plan::DayPlan;
 use crate::craft::match_times::day_sheet::chain;
+use crate::craft::match_times::day_state::DayState;
 use crate::craft::match_times::length::Chances;
 use crate::craft::match_times::replay::{Replayed, replay};
 use crate::desk::CourtMemory;
@@ -115,20 +116,24 @@ fn of_day(
         return Vec::new();
     }
     let plan = memory.with_lengths(|lengths| DayPlan::new(order, Chances::default(), lengths));
-    let waits_on = |sheet: &JobSheet, courts: &[String]| {
-        let matches = &plan.order.matches;
-        let wanted = sheet.record.ready_for_match.as_ref();
-        let place = matches.iter().position(|played| Some(&played.id) == wanted);
-        place.is_some_and(|place| {
-            let before = chain(&plan, &state, place);
-            std::iter::once(place)
-                .chain(before)
-                .any(|at| courts.contains(&matches[at].court))
-        })
-    };
     for (stop, courts) in &mut stops {
-        let jobs = sheets.iter().filter(|sheet| waits_on(sheet, courts));
+        let jobs = sheets
+            .iter()
+            .filter(|sheet| waits_on(&plan, &state, sheet, courts));
         stop.job_ids = jobs.map(|sheet| sheet.job.id.clone()).collect();
     }
     stops.into_iter().map(|(stop, _)| stop).collect()
+}
+
+/// Whether a job is for a match on one of these courts, or for one that waits for a match there.
+pub(super) fn waits_on(plan: &DayPlan, state: &DayState, sheet: &JobSheet, courts: &[String]) -> bool {
+    let matches = &plan.order.matches;
+    let wanted = sheet.record.ready_for_match.as_ref();
+    let place = matches.iter().position(|played| Some(&played.id) == wanted);
+    place.is_some_and(|place| {
+        let before = chain(plan, state, place);
+        std::iter::once(place)
+            .chain(before)
+            .any(|at| courts.contains(&matches[at].court))
+    })
 }

@@ -89,6 +89,20 @@ pub enum WhatIf {
     },
 }
 
+impl WhatIf {
+    /// The job that it is about, where it is about one that keeps waiting.
+    #[must_use]
+    pub fn job(&self) -> Option<&str> {
+        match self {
+            Self::Rush { job_id, .. }
+            | Self::Unrush { job_id }
+            | Self::Move { job_id, .. }
+            | Self::Due { job_id, .. } => Some(job_id),
+            _ => None,
+        }
+    }
+}
+
 /// A job whose time would change by more than a minute.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct ChangedJob {
@@ -147,13 +161,16 @@ pub fn price(
     {
         return Err(DeskError::NotFound(Thing::Stringer));
     }
+    let mut first = Vec::new();
     match what {
         WhatIf::StopCourts {
             courts,
             expected_resume_at,
         } => {
-            let resume = *expected_resume_at;
-            for (job_id, due_at) in court_stop::new_times(db, tournament, now, courts, resume, memory)? {
+            let (resume, room) = (*expected_resume_at, (tournament, room.sheets.as_slice()));
+            let stopped = court_stop::stopped(db, room, now, courts, resume, memory)?;
+            first = stopped.sentences;
+            for (job_id, due_at) in stopped.new_times {
                 if let Ok(sheet) = supposed.job(&job_id) {
                     sheet.job.due_at = due_at.into();
                 }
@@ -165,7 +182,10 @@ pub fn price(
     let before = plan_of(&work_in(db, tournament, room, now)?, &last);
     let after_work = work_in(db, tournament, supposed, now)?;
     let after = plan_of(&after_work, &before);
-    Ok(price::compare(&before, &after, &after_work, staying))
+    let mut price = price::compare(&before, &after, &after_work, staying);
+    first.extend(price::stays(&price, &after, what.job()));
+    price.sentences.splice(0..0, first);
+    Ok(price)
 }
 
 /// The codes of jobs on machines whose station closes.

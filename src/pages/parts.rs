@@ -66,6 +66,20 @@ impl Chip {
             word: word.into(),
         }
     }
+
+    /// What minutes with a sign mean, for whoever points at them or hears them; nothing for other words.
+    fn meaning(&self) -> Option<&'static str> {
+        let last = self
+            .word
+            .split([' ', ','])
+            .find(|word| word.starts_with(['+', '-']))?;
+        let minutes: i64 = last.parse().ok()?;
+        Some(if minutes < 0 {
+            "minutes too few for the time we promised"
+        } else {
+            "minutes to spare before the time we promised"
+        })
+    }
 }
 
 /// The hidden field of every form: `once`, the key that makes a second sending harmless.

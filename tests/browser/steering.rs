@@ -3,7 +3,7 @@ use std::time::Duration;
 
 use serde_json::json;
 
-use crate::chromium::{LAPTOP, PHONE, TABLET, WALL};
+use crate::chromium::{LAPTOP, TABLET, WALL};
 use crate::dev_tools;
 use crate::screen::Screen;
 use crate::tournament::Tournament;
@@ -110,7 +110,7 @@ async fn d07_on_the_floor_the_price_is_read_before_the_button_and_the_tablets_fo
 /// What is wrong with the drawing's width on the open Floor: it fills its place on a laptop and is never cramped.
 async fn width_not_used(floor: &Screen) -> Vec<String> {
     let mut wrong = Vec::new();
-    for size in [(1440, 900), LAPTOP, PHONE] {
+    for size in [(1440, 900), LAPTOP] {
         floor.chromium.resize(size).await;
         let script = "const place = document.querySelector('.lane-drawing'), drawn = place.querySelector('.floor');\
                       return [place.clientWidth, drawn.getBoundingClientRect().width, place.scrollWidth]";

@@ -37,7 +37,10 @@ async fn do_it(harness: &Harness, price: &str) {
         .map(|(name, value)| (name.as_str(), value.as_str()))
         .collect();
     let done = send(harness, Role::Coordinator, "/floor", &fields).await;
-    assert_eq!(location(&done), "/floor");
+    let after = location(&done);
+    assert!(after.starts_with("/floor?done="), "{after}");
+    let told = page(harness, Role::Coordinator, &after).await;
+    assert!(told.contains("role=\"status\"><span>Done: "), "{told}");
 }
 
 fn part<'a>(page: &'a str, id: &str) -> &'a str {

@@ -8,21 +8,31 @@ use crate::craft::match_times::venue_time::{at_minute, minute_of};
 use crate::desk::CourtMemory;
 use crate::desk::court_times::board::{self, board_of};
 use crate::desk::court_times::next_match::{Outlook, all};
+use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::stopped_play::waits_on;
 use crate::storage::Db;
 
 /// Who would say so.
 const SOURCE: &str = "desk";
 
-/// The jobs whose ready-by would move, with their new times.
-pub(super) fn new_times(
+/// What a stop would do.
+pub(super) struct Stopped {
+    /// The jobs whose ready-by would move, with their new times.
+    pub new_times: Vec<(String, DateTime<Utc>)>,
+    /// Which courts, how many rackets wait on them, how many ready-bys move.
+    pub sentences: Vec<String>,
+}
+
+/// What a stop on these courts would do; none named: on all that are not covered.
+pub(super) fn stopped(
     db: &mut Db,
-    tournament: &str,
+    (tournament, sheets): (&str, &[JobSheet]),
     now: DateTime<Utc>,
     courts: &[String],
     expected: Option<DateTime<Utc>>,
     memory: &CourtMemory,
-) -> DeskResult<Vec<(String, DateTime<Utc>)>> {
+) -> DeskResult<Stopped> {
     let today = now.with_timezone(&board::zone(db, tournament)?).date_naive();
     let mut known = board::stored(db, tournament, &today.to_string(), memory)?;
     if let (None, Some(yesterday)) = (&known, today.pred_opt()) {
@@ -35,6 +45,14 @@ pub(super) fn new_times(
     } else {
         courts.to_vec()
     };
+    let labels = known
+        .order
+        .courts
+        .iter()
+        .filter(|court| courts.contains(&court.id));
+    let labels: Vec<&str> = labels.map(|court| court.label.as_str()).collect();
+    let mut sentences = vec![format!("Play stops on {}.", labels.join(", "))];
+    let stopped_courts = courts.clone();
     let mut events = known.events.clone();
     events.push(CourtEvent {
         src: SOURCE.to_owned(),
@@ -54,15 +72,35 @@ pub(super) fn new_times(
         )
     })?;
     let stopped = board_of(replayed, known.order, known.version, now, memory);
+    let waits = |sheet: &&JobSheet| waits_on(&stopped.plan, &stopped.state, sheet, &stopped_courts);
+    sentences.push(waiting(sheets.iter().filter(waits).count()));
     let boards = board::boards_with(db, tournament, stopped, now, memory)?;
     let outlook = Outlook::of(db, tournament, now, boards)?;
     let ready = all(db, tournament, &outlook)?;
-    Ok(ready
+    let new_times: Vec<_> = ready
         .into_iter()
         .filter_map(|(job, _, ready)| {
             let published = minute_of(job.due_at.utc());
             let due = republished(published, minute_of(ready.ready_by));
             (due != published).then(|| (job.id, at_minute(due)))
         })
-        .collect())
+        .collect();
+    sentences.push(moving(new_times.len()));
+    Ok(Stopped { new_times, sentences })
+}
+
+fn waiting(rackets: usize) -> String {
+    match rackets {
+        0 => "No racket waits on it.".to_owned(),
+        1 => "1 racket waits on it.".to_owned(),
+        many => format!("{many} rackets wait on it."),
+    }
+}
+
+fn moving(jobs: usize) -> String {
+    match jobs {
+        0 => "No ready-by moves.".to_owned(),
+        1 => "The ready-by of 1 job moves.".to_owned(),
+        many => format!("The ready-bys of {many} jobs move."),
+    }
 }

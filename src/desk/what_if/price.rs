@@ -66,6 +66,20 @@ pub(super) fn compare(
     price
 }
 
+/// How the job that somebody wants to help stands afterwards, where its time does not change.
+pub(super) fn stays(price: &InterventionPrice, after: &WorkPlan, job: Option<&str>) -> Option<String> {
+    let job = jobs_of(after).find(|then| Some(then.job_id.as_str()) == job)?;
+    let told = |jobs: &[ChangedJob]| jobs.iter().any(|one| one.job_id == job.job_id);
+    if told(&price.later) || told(&price.sooner) || told(&price.joining) {
+        return None;
+    }
+    Some(if job.late_s > 0 {
+        format!("{} stays {} min late.", job.tag_code, late_minutes(job.late_s))
+    } else {
+        format!("{} stays in time.", job.tag_code)
+    })
+}
+
 /// Who is in the later plan alone.
 fn joining(before: &WorkPlan, after: &WorkPlan) -> Vec<ChangedJob> {
     let mut joining = Vec::new();
@@ -120,10 +134,15 @@ fn tell(price: &mut InterventionPrice, left: Vec<String>, staying: Vec<(String, 
     }
     match price.continuity_breaks_more {
         0 => {}
-        1 => sentences.push("One more player changes stations.".to_owned()),
-        -1 => sentences.push("One fewer player changes stations.".to_owned()),
-        more if more > 1 => sentences.push(format!("{more} more players change stations.")),
-        fewer => sentences.push(format!("{} fewer players change stations.", -fewer)),
+        1 => sentences.push("The rackets of 1 more player are split between stations.".to_owned()),
+        -1 => sentences.push("The rackets of 1 player less are split between stations.".to_owned()),
+        more if more > 1 => sentences.push(format!(
+            "The rackets of {more} more players are split between stations."
+        )),
+        fewer => sentences.push(format!(
+            "The rackets of {} players less are split between stations.",
+            -fewer
+        )),
     }
     price.sentences = sentences;
 }

@@ -11,6 +11,7 @@ use crate::desk::court_times::board;
 use crate::desk::floor::{self, Floor};
 use crate::desk::intervene::intervene;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::spare::note_spare;
 use crate::desk::stopped_play::StoppedPlay;
 use crate::desk::what_if::{self, InterventionPrice, WhatIf};
 use crate::desk::why::why;
@@ -70,7 +71,18 @@ async fn read(visitor: &Visitor, job: String) -> DeskResult<Read> {
                 None
             } else {
                 let told = why(db, &tournament, &job, now)?.sentences;
-                Some((JobSheet::of(db, &tournament, &job)?, told))
+                // as the table shows it, else by the plan that is kept
+                let seen = sheets(&floor).find(|sheet| sheet.job.id == job).cloned();
+                let sheet = match seen {
+                    Some(sheet) => sheet,
+                    None => {
+                        let mut sheet = [JobSheet::of(db, &tournament, &job)?];
+                        note_spare(db, &tournament, now, &mut sheet)?;
+                        let [sheet] = sheet;
+                        sheet
+                    }
+                };
+                Some((sheet, told))
             };
             let order = board::stored(db, &tournament, &day, &memory)?.map(|day| day.order);
             let courts = order.iter().flat_map(|order| &order.courts);
@@ -85,13 +97,23 @@ async fn read(visitor: &Visitor, job: String) -> DeskResult<Read> {
         .await
 }
 
+/// Every job of the floor, at a station, to come or without a place.
+pub(super) fn sheets(floor: &Floor) -> impl Iterator<Item = &JobSheet> {
+    let lanes = floor.lanes.iter().flat_map(|lane| {
+        let present = lane.present.iter().map(|present| &present.sheet);
+        present.chain(lane.to_come.iter().map(|(_, sheet)| sheet))
+    });
+    lanes.chain(floor.aside.iter().map(|(sheet, _)| sheet))
+}
+
 async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Result<Page, Failure> {
     let read = read(visitor, asked.get("job").to_owned()).await?;
     let floor = &read.floor;
+    let rows = floor_lanes::rows(visitor, floor);
     let price = priced.map(|(what, price)| PriceCard {
         title: floor_asked::title(visitor, floor, &what),
         harms: !price.later.is_empty() || !price.left_over.is_empty(),
-        sentences: price.sentences,
+        sentences: [price.sentences, floor_asked::also(visitor, floor, &what)].concat(),
         fields: asked
             .0
             .iter()
@@ -120,7 +142,8 @@ async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Re
         } else {
             floor_lanes::drawing(visitor, floor)
         },
-        rows: floor_lanes::rows(visitor, floor),
+        worst: floor_lanes::worst(&rows),
+        rows,
         aside: floor
             .aside
             .iter()
@@ -135,26 +158,45 @@ async fn screen(visitor: &Visitor, asked: &Filled, priced: Option<Priced>) -> Re
 }
 
 fn chosen(visitor: &Visitor, floor: &Floor, sheet: &JobSheet, why: Vec<String>) -> ChosenJob {
+    let (job, planned) = (&sheet.job, planned_at(floor, &sheet.job.id));
+    let here = [&job.station_id, &job.pinned_station_id];
     let elsewhere = floor
         .lanes
         .iter()
-        .filter(|lane| lane.station.open && Some(&lane.station.id) != sheet.job.station_id.as_ref());
+        .map(|lane| &lane.station)
+        .filter(|station| station.open && here.iter().all(|id| id.as_ref() != Some(&station.id)))
+        .map(|station| {
+            let label = if planned == Some(&station.id) {
+                format!("{}, before the others", station.name)
+            } else {
+                station.name.clone()
+            };
+            Choice::new(station.id.clone(), label)
+        });
     ChosenJob {
         id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
         state: words::state_chip(sheet, visitor.now),
-        ready_by: visitor.time(sheet.job.due_at.utc()),
+        ready_by: visitor.time_or_day(sheet.job.due_at.utc()),
+        due_typed: visitor.time(sheet.job.due_at.utc()),
         why,
         held: sheet.held(visitor.now).is_some(),
         rushed: sheet.job.rush.is_some(),
         on_machine: sheet.job.state == "on_machine",
-        stations: elsewhere
-            .map(|lane| Choice::new(lane.station.id.clone(), lane.station.name.clone()))
-            .collect(),
+        stations: elsewhere.collect(),
         reasons: REASONS.map(|reason| Choice::new(reason, reason)).into(),
         story_href: format!("/rackets/{}", sheet.racket.id),
     }
+}
+
+/// The station to which the plan gives a waiting job.
+fn planned_at<'a>(floor: &'a Floor, job_id: &str) -> Option<&'a String> {
+    let lane = floor
+        .lanes
+        .iter()
+        .find(|lane| lane.to_come.iter().any(|(job, _)| job.job_id == job_id));
+    lane.map(|lane| &lane.station.id)
 }
 
 fn heads(floor: &Floor) -> Vec<LaneHead> {
@@ -208,7 +250,7 @@ fn aside(visitor: &Visitor, sheet: &JobSheet, why: &str) -> AsideRow {
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
         state: words::state_chip(sheet, visitor.now),
-        ready_by: visitor.time(sheet.job.due_at.utc()),
+        ready_by: visitor.time_or_day(sheet.job.due_at.utc()),
         why: why.to_owned(),
     }
 }
@@ -249,6 +291,9 @@ fn refused(visitor: &Visitor, one: &floor::Refused) -> RefusedRow {
 
 async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     visitor.caller.must_be(&STEERERS)?;
+    if asked.some("done").is_some() {
+        return done(&visitor, &asked).await;
+    }
     match priced(&visitor, &asked).await {
         Ok(price) => {
             let page = screen(&visitor, &asked, price).await?;
@@ -275,9 +320,22 @@ async fn act(visitor: Visitor, form: web::Form<Filled>) -> Shown {
         Err(error) => Err(error),
     };
     match done {
-        Ok(_) => Ok(visitor.go_to("/floor")),
+        Ok(_) => Ok(visitor.go_to(&floor_asked::address_done(&form))),
         Err(error) => again(&visitor, &form, error).await,
     }
+}
+
+/// The floor as it is now, with what was just done and the way to take it back.
+async fn done(visitor: &Visitor, asked: &Filled) -> Shown {
+    let mut page = screen(visitor, &Filled::default(), None).await?;
+    let (tournament, now, memory) = (visitor.tournament(), visitor.now, visitor.desk.court_memory());
+    if let Ok(Some(what)) = floor_asked::what_if(visitor, &floor_asked::as_done(asked)) {
+        let read = visitor
+            .desk
+            .read(move |db| floor::floor(db, &tournament, now, &memory));
+        page.shell.note = Some(floor_asked::note(visitor, &read.await?, &what));
+    }
+    visitor.page(StatusCode::OK, &page)
 }
 
 /// The floor as it is now, with why nothing was done.

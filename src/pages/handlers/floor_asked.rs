@@ -8,6 +8,7 @@ use crate::craft::job::RushLevel;
 use crate::desk::floor::Floor;
 use crate::desk::what_if::WhatIf;
 use crate::desk::{DeskError, DeskResult};
+use crate::pages::parts::Note;
 
 /// The intervention that the fields name; none where nothing is asked for.
 pub fn what_if(visitor: &Visitor, asked: &Filled) -> DeskResult<Option<WhatIf>> {
@@ -76,7 +77,7 @@ pub fn title(visitor: &Visitor, floor: &Floor, what: &WhatIf) -> String {
         WhatIf::Hold {
             job_id,
             until: Some(until),
-        } => format!("Hold {} until {}", code(job_id), visitor.time(*until)),
+        } => format!("Hold {} until {}", code(job_id), when(visitor, *until)),
         WhatIf::Release { job_id } => format!("Release {}", code(job_id)),
         WhatIf::Rush { job_id, level } => match level {
             RushLevel::Court => format!("Rush {} for a player on court", code(job_id)),
@@ -84,24 +85,103 @@ pub fn title(visitor: &Visitor, floor: &Floor, what: &WhatIf) -> String {
         },
         WhatIf::Unrush { job_id } => format!("Take the rush of {} back", code(job_id)),
         WhatIf::Move { job_id, station_id } => format!("Move {} to {}", code(job_id), station(station_id)),
-        WhatIf::Due { job_id, due_at } => format!("{} ready by {}", code(job_id), visitor.time(*due_at)),
+        WhatIf::Due { job_id, due_at } => format!("{} ready by {}", code(job_id), when(visitor, *due_at)),
         WhatIf::CloseStation { station_id } => format!("{} off", station(station_id)),
         WhatIf::OpenStation {
             station_id,
             stringer_id,
         } => format!("{} on with {}", station(station_id), stringer(stringer_id)),
         WhatIf::StringerOff { stringer_id } => format!("{} off shift", stringer(stringer_id)),
-        WhatIf::StopCourts { courts, .. } if courts.is_empty() => "Courts stopped".to_owned(),
+        WhatIf::StopCourts { courts, .. } if courts.is_empty() => {
+            "Courts stopped: all that are not covered".to_owned()
+        }
         WhatIf::StopCourts { courts, .. } => format!("Courts stopped: {}", courts.join(", ")),
     }
 }
 
 fn code_of(floor: &Floor, job_id: &str) -> String {
-    let lanes = floor.lanes.iter().flat_map(|lane| {
-        let present = lane.present.iter().map(|present| &present.sheet);
-        present.chain(lane.to_come.iter().map(|(_, sheet)| sheet))
+    super::floor::sheets(floor)
+        .find(|sheet| sheet.job.id == job_id)
+        .map_or_else(|| "job".to_owned(), |sheet| sheet.job.code.clone())
+}
+
+/// "09:00", "tomorrow 09:00", "Mon 09:00".
+fn when(visitor: &Visitor, at: DateTime<Utc>) -> String {
+    let zone = visitor.house.zone;
+    let [today, day] = [visitor.now, at].map(|at| at.with_timezone(&zone).date_naive());
+    if today.succ_opt() == Some(day) {
+        format!("tomorrow {}", visitor.time(at))
+    } else {
+        words::time_on(zone, today, at)
+    }
+}
+
+/// What else somebody should know before it is done.
+pub fn also(visitor: &Visitor, floor: &Floor, what: &WhatIf) -> Vec<String> {
+    let WhatIf::Due { job_id, due_at } = what else {
+        return Vec::new();
+    };
+    let mut told = Vec::new();
+    let typed = visitor.time(*due_at);
+    if when(visitor, *due_at) != typed {
+        told.push(format!(
+            "{typed} is over for today: it is taken as {}.",
+            when(visitor, *due_at)
+        ));
+    }
+    let sheet = super::floor::sheets(floor).find(|sheet| &sheet.job.id == job_id);
+    if sheet.is_some_and(|sheet| sheet.record.follows_match || sheet.record.match_id.is_some()) {
+        told.push("Its ready-by no longer follows the match.".to_owned());
+    }
+    told
+}
+
+/// The fields that say what was done, without its key.
+const NAMED: [&str; 7] = ["job", "level", "station", "stringer", "due", "until", "court"];
+
+/// Where to go after something was done: the floor, which says so.
+pub fn address_done(form: &Filled) -> String {
+    let mut address = format!("/floor?done={}", words::in_address(form.get("do")));
+    for name in NAMED {
+        for value in form.all(name) {
+            address += &format!("&{name}={}", words::in_address(value));
+        }
+    }
+    address
+}
+
+/// The same fields as they were asked for.
+pub fn as_done(asked: &Filled) -> Filled {
+    let fields = asked.0.iter().map(|(name, value)| {
+        let name = if name == "done" { "do" } else { name };
+        (name.to_owned(), value.clone())
     });
-    let mut all = lanes.chain(floor.aside.iter().map(|(sheet, _)| sheet));
-    all.find(|sheet| sheet.job.id == job_id)
-        .map_or_else(String::new, |sheet| sheet.job.code.clone())
+    Filled(fields.collect())
+}
+
+/// What was done, and the way to take it back where there is one.
+pub fn note(visitor: &Visitor, floor: &Floor, what: &WhatIf) -> Note {
+    let job = |id: &String, action: &str| format!("/floor?job={}&do={action}", words::in_address(id));
+    let links = match what {
+        WhatIf::Hold { job_id, .. } => vec![("Release it".to_owned(), job(job_id, "release"))],
+        WhatIf::Rush { job_id, .. } => vec![("Take the rush back".to_owned(), job(job_id, "unrush"))],
+        WhatIf::CloseStation { station_id } => {
+            let there = floor
+                .lanes
+                .iter()
+                .any(|lane| &lane.station.id == station_id && !lane.station.open);
+            let on = ("On again".to_owned(), format!("#open-{station_id}"));
+            Some(on).filter(|_| there).into_iter().collect()
+        }
+        WhatIf::StopCourts { .. } => vec![("Let play go on".to_owned(), "/court-times".to_owned())],
+        WhatIf::Due { job_id, .. } | WhatIf::Move { job_id, .. } => {
+            let again = format!("/floor?job={}", words::in_address(job_id));
+            vec![("Change it again".to_owned(), again)]
+        }
+        _ => Vec::new(),
+    };
+    Note {
+        words: format!("Done: {}.", title(visitor, floor, what)),
+        links,
+    }
 }

@@ -98,7 +98,7 @@ fn planned_block(visitor: &Visitor, floor: &Floor, job: &PlannedJob, sheet: &Job
         visitor.time(job.start_at),
         visitor.time(strung),
         visitor.time(job.ready_at),
-        visitor.time(sheet.job.due_at.utc())
+        visitor.time_or_day(sheet.job.due_at.utc())
     );
     Block {
         fill: fill(chip.kind),
@@ -151,9 +151,9 @@ pub fn rows(visitor: &Visitor, floor: &Floor) -> Vec<FloorRow> {
         for (job, sheet) in &lane.to_come {
             rows.push(FloorRow {
                 state: words::spare_chip(sheet, visitor.now),
-                begins: visitor.time(job.start_at),
-                ready: visitor.time(job.ready_at),
-                chance_late: format!("{:.0} %", job.chance_late * 100.0),
+                begins: visitor.time_or_day(job.start_at),
+                ready: visitor.time_or_day(job.ready_at),
+                chance_late: format!("{:.0}\u{a0}%", job.chance_late * 100.0),
                 ..row(visitor, floor, &lane.station.name, sheet)
             });
         }
@@ -171,11 +171,22 @@ fn row(visitor: &Visitor, floor: &Floor, station: &str, sheet: &JobSheet) -> Flo
         state: Chip::default(),
         begins: String::new(),
         ready: String::new(),
-        ready_by: visitor.time(sheet.job.due_at.utc()),
+        ready_by: visitor.time_or_day(sheet.job.due_at.utc()),
         playing: ready.map_or_else(String::new, |ready| {
-            let about = visitor.time(at_minute(ready.walk_on.p50));
+            let about = visitor.time_or_day(at_minute(ready.walk_on.p50));
             format!("{} on {}, about {about}", ready.match_id, ready.court)
         }),
         chance_late: String::new(),
     }
+}
+
+/// What is late or at risk, the worst first: where there is no room for lanes.
+pub fn worst(rows: &[FloorRow]) -> Vec<FloorRow> {
+    let mut worst: Vec<FloorRow> = rows
+        .iter()
+        .filter(|row| matches!(row.state.kind, ChipKind::Late | ChipKind::Risk))
+        .cloned()
+        .collect();
+    worst.sort_by_key(|row| row.state.kind != ChipKind::Late);
+    worst
 }

@@ -284,6 +284,12 @@ impl Visitor {
         words::time(self.house.zone, at)
     }
 
+    /// Venue time, with its day where that is not today: "Sun 09:00".
+    pub fn time_or_day(&self, at: DateTime<Utc>) -> String {
+        let today = self.now.with_timezone(&self.house.zone).date_naive();
+        words::time_on(self.house.zone, today, at)
+    }
+
     /// The venue's day, "2026-05-02".
     pub fn day_of(&self, at: DateTime<Utc>) -> String {
         at.with_timezone(&self.house.zone).date_naive().to_string()

@@ -3,6 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/floor` | `job`: what can be done with it; `do` with its fields: what that would cost |
+//! | GET | `/floor` | `done` with the fields of `do`: says what was just done |
 //! | POST | `/floor` | `do` with the same fields, `once`: does it |
 //!
 //! `do` is `hold` (`job`, `reason`, `until`), `release`, `rush` (`level`), `unrush`, `move` (`station`),
@@ -27,6 +28,8 @@ pub struct Floor {
     pub lanes: Vec<LaneHead>,
     /// The lanes drawn on the time axis; empty without a station.
     pub drawing: String,
+    /// What is late or at risk, for a screen without room for lanes.
+    pub worst: Vec<FloorRow>,
     /// The drawing's numbers, by station and order.
     pub rows: Vec<FloorRow>,
     /// Jobs without a place.
@@ -64,7 +67,10 @@ pub struct ChosenJob {
     pub code: String,
     pub player: String,
     pub state: Chip,
+    /// "14:30", "Sun 09:00".
     pub ready_by: String,
+    /// The same without its day, as it is typed.
+    pub due_typed: String,
     /// Why it is where it is.
     pub why: Vec<String>,
     pub held: bool,
@@ -170,6 +176,7 @@ mod tests {
                 stringers: Vec::new(),
             }],
             drawing: "<svg aria-hidden=\"true\"></svg>".into(),
+            worst: Vec::new(),
             rows: vec![FloorRow {
                 station: "Station 1".into(),
                 id: "j1".into(),

@@ -10,6 +10,9 @@ const LANE: i64 = 76;
 const AXIS: i64 = 32;
 const BLOCK_TOP: i64 = 8;
 const BLOCK: i64 = 40;
+/// Wedges nearer than this would lie on each other; each takes so many pixels.
+const SAME_PLACE_MIN: i64 = 3;
+const WEDGE: i64 = 15;
 
 /// How a block is filled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -115,22 +118,32 @@ impl Drawing {
                 &mut out,
                 format_args!("<rect {class} x=\"0\" y=\"{top}\" width=\"100%\" height=\"{LANE}\"/>"),
             );
-            for block in &lane.blocks {
-                self.block(&mut out, block, top);
+        }
+        // under the blocks: a code is never crossed out by it
+        let x = self.x(self.now);
+        put(
+            &mut out,
+            format_args!("<line class=\"now\" x1=\"{x}\" y1=\"{AXIS}\" x2=\"{x}\" y2=\"{height}\"/>"),
+        );
+        for (index, lane) in self.lanes.iter().enumerate() {
+            let top = AXIS + LANE * i64::try_from(index).unwrap_or(0);
+            for (place, block) in lane.blocks.iter().enumerate() {
+                let near = |other: &&Block| (other.due - block.due).abs() < SAME_PLACE_MIN;
+                let shared = lane.blocks[..place].iter().filter(near).count();
+                self.block(&mut out, block, top, shared);
             }
         }
         let x = self.x(self.now);
         put(
             &mut out,
             format_args!(
-                "<line class=\"now\" x1=\"{x}\" y1=\"{AXIS}\" x2=\"{x}\" y2=\"{height}\"/>\
-                 <svg x=\"{x}\"><path class=\"now-mark\" d=\"M0 {AXIS} l-7 -10 h14 z\"/></svg></svg>"
+                "<svg x=\"{x}\"><path class=\"now-mark\" d=\"M0 {AXIS} l-7 -10 h14 z\"/></svg></svg>"
             ),
         );
         out
     }
 
-    fn block(&self, out: &mut String, block: &Block, top: i64) {
+    fn block(&self, out: &mut String, block: &Block, top: i64, shared: usize) {
         let [begins, ends] = [block.begins, block.ends].map(|minute| minute.clamp(self.from, self.to));
         let set_up = block.set_up.min(ends - begins).max(0);
         let (left, width) = (self.x(begins), self.wide((ends - begins).max(1)));
@@ -171,7 +184,7 @@ impl Drawing {
                 escaped(&block.code)
             ),
         );
-        self.due_mark(out, block, &self.x(ends), floor);
+        self.due_mark(out, block, &self.x(ends), (floor, shared));
         if let Some(plays) = block.plays.filter(|plays| self.shows(*plays)) {
             let x = self.x(plays);
             put(
@@ -184,8 +197,8 @@ impl Drawing {
         }
     }
 
-    /// A wedge at the due time, tied to the end of its block.
-    fn due_mark(&self, out: &mut String, block: &Block, end: &str, floor: i64) {
+    /// A wedge at the due time, tied to the end of its block; beside those that are there already.
+    fn due_mark(&self, out: &mut String, block: &Block, end: &str, (floor, shared): (i64, usize)) {
         if !self.shows(block.due) {
             return;
         }
@@ -200,7 +213,8 @@ impl Drawing {
             format_args!(
                 "<line class=\"{class}-tie\" x1=\"{end}\" y1=\"{floor}\" x2=\"{end}\" y2=\"{line}\"/>\
                  <line class=\"{class}-tie\" x1=\"{end}\" y1=\"{line}\" x2=\"{x}\" y2=\"{line}\"/>\
-                 <svg x=\"{x}\"><path class=\"{class}\" d=\"M-7 {} h14 l-7 12 z\"/></svg>",
+                 <svg x=\"{x}\"><path class=\"{class}\" d=\"M{} {} h14 l-7 12 z\"/></svg>",
+                -7 + WEDGE * i64::try_from(shared).unwrap_or(0),
                 line - 6
             ),
         );

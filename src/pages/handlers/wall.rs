@@ -9,6 +9,7 @@ use super::wall_causes::Causes;
 use super::wall_rows::{self, RoomPage};
 use super::{Shown, words};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::reads::jobs::{self, JobFilter};
 use crate::desk::spare::note_spare_by;
 use crate::desk::{overview, schedule};
 use crate::pages::shell::Surface;
@@ -30,9 +31,10 @@ pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown
                 .map(|(plan, _)| plan)
                 .unwrap_or_default();
             note_spare_by(&plan, now, &mut sheets)?;
+            let nothing_yet = jobs::count(db, &tournament, &JobFilter::default())? == 0;
             let causes = Causes::now(db, &tournament, now, (&sheets, plan), &memory)?;
             Ok((
-                (sheets, causes),
+                (sheets, causes, nothing_yet),
                 overview::stations(db, &tournament)?,
                 overview::stringers(db, &tournament)?,
             ))
@@ -40,7 +42,7 @@ pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown
         .await?;
     let mut shell = visitor.shell("Wall", "Wall", "jobs,rackets,stations,snags,courts,schedule")?;
     shell.surface = Surface::Night;
-    let (sheets, causes) = seen;
+    let (sheets, causes, nothing_yet) = seen;
     if asked.get("for") == "counter" {
         let rows = |wanted: &[&str]| -> Vec<CounterRow> {
             let fits = sheets
@@ -67,7 +69,7 @@ pub(super) async fn wall(onlooker: Onlooker, asked: web::Query<Filled>) -> Shown
     let page = room(
         &visitor,
         shell,
-        (&sheets, &causes),
+        (&sheets, &causes, nothing_yet),
         asked.get("page").parse().unwrap_or(1),
         marks.collect(),
     );
@@ -99,7 +101,7 @@ fn counter_row(visitor: &Visitor, sheet: &JobSheet) -> CounterRow {
 fn room(
     visitor: &Visitor,
     shell: crate::pages::shell::Shell,
-    (sheets, causes): (&[JobSheet], &Causes),
+    (sheets, causes, nothing_yet): (&[JobSheet], &Causes, bool),
     page: usize,
     stations: Vec<StationMark>,
 ) -> RoomWall {
@@ -124,7 +126,12 @@ fn room(
         } else {
             String::new()
         },
-        empty_words: "All done.".into(),
+        empty_words: if nothing_yet {
+            "No rackets in yet."
+        } else {
+            "All done."
+        }
+        .to_owned(),
         stations,
     }
 }

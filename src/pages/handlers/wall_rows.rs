@@ -8,6 +8,7 @@ use super::wall_causes::Causes;
 use super::words;
 use crate::craft::job::JobPhase;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::minutes::minutes;
 use crate::pages::parts::{Chip, ChipKind};
 use crate::pages::views::wall::{MOST_EXCEPTIONS, ROWS_A_PAGE, RoomRow};
 
@@ -21,12 +22,23 @@ pub struct RoomPage {
 /// The rows of one page. Every page begins with all exceptions, so that none waits for its page to come.
 pub fn page_of(visitor: &Visitor, sheets: &[JobSheet], causes: &Causes, page: usize) -> RoomPage {
     let shown = sheets.iter().filter(|sheet| sheet.job.state != "ready");
-    let (stopped, shown): (Vec<&JobSheet>, Vec<&JobSheet>) = shown.partition(|sheet| causes.stopped(sheet));
+    let mut shown: Vec<&JobSheet> = shown.collect();
+    // of those that are wanted at one time the worst stands first
+    shown.sort_by_key(|sheet| {
+        let spare = sheet.spare.as_ref().map(|spare| spare.to_promise);
+        (sheet.job.due_at.utc().timestamp() / 60, spare)
+    });
+    // who is late or at risk keeps a row with its own cause: a stop makes matches later, not rackets
+    let in_time = |sheet: &&JobSheet| words::wall_chip(sheet, visitor.now).kind == ChipKind::Plain;
+    let (stopped, shown): (Vec<&JobSheet>, Vec<&JobSheet>) = shown
+        .into_iter()
+        .partition(|sheet| in_time(sheet) && causes.stopped(sheet));
     let rows = shown.into_iter().map(|sheet| row(visitor, sheet, causes));
     let (exceptions, ordinary): (Vec<RoomRow>, Vec<RoomRow>) = rows.partition(|row| row.exception);
     let mut first = stop_rows(visitor, &stopped, causes);
-    first.extend(gathered(exceptions));
-    let each = ROWS_A_PAGE - first.len();
+    let room = ROWS_A_PAGE.saturating_sub(first.len() + ordinary.len());
+    first.extend(gathered(exceptions, room));
+    let each = ROWS_A_PAGE.saturating_sub(first.len()).max(1);
     let pages = ordinary.len().div_ceil(each).max(1);
     let page = page.clamp(1, pages);
     first.extend(ordinary.into_iter().skip((page - 1) * each).take(each));
@@ -40,20 +52,15 @@ pub fn page_of(visitor: &Visitor, sheets: &[JobSheet], causes: &Causes, page: us
 /// One row for each stop of play, however many rackets wait on it.
 fn stop_rows(visitor: &Visitor, stopped: &[&JobSheet], causes: &Causes) -> Vec<RoomRow> {
     let rows = causes.stops.iter().filter_map(|stop| {
-        let here = stopped
+        let here: Vec<&JobSheet> = stopped
             .iter()
-            .filter(|sheet| stop.job_ids.contains(&sheet.job.id));
-        let rows: Vec<RoomRow> = here.map(|sheet| row(visitor, sheet, causes)).collect();
+            .filter(|sheet| stop.job_ids.contains(&sheet.job.id))
+            .copied()
+            .collect();
+        let rows: Vec<RoomRow> = here.iter().map(|sheet| row(visitor, sheet, causes)).collect();
         let many = rows.len();
-        let kind = rows
-            .iter()
-            .map(|row| row.state.kind)
-            .min_by_key(|kind| urgency(*kind))?;
-        let kind = if kind == ChipKind::Plain {
-            ChipKind::Info
-        } else {
-            kind
-        };
+        let least = here.iter().filter_map(|sheet| spare_min(sheet)).min();
+        let least = least.map_or_else(String::new, |least| format!(", {least:+} at least"));
         let word = if many == 1 {
             "1 job".to_owned()
         } else {
@@ -65,11 +72,11 @@ fn stop_rows(visitor: &Visitor, stopped: &[&JobSheet], causes: &Causes) -> Vec<R
         let mut rows = rows.into_iter();
         let first = rows.next()?;
         Some(RoomRow {
-            state: Chip::new(kind, word),
+            state: Chip::new(ChipKind::Info, word),
             exception: true,
             initials: String::new(),
             others: named(rows),
-            words: format!("{}{expected}", stop.words()),
+            words: format!("{}{expected}{least}", stop.words()),
             who: "referee".to_owned(),
             ..first
         })
@@ -77,10 +84,18 @@ fn stop_rows(visitor: &Visitor, stopped: &[&JobSheet], causes: &Causes) -> Vec<R
     rows.collect()
 }
 
-/// At most [`MOST_EXCEPTIONS`] rows: as they are, or one row for each kind and cause.
-fn gathered(mut exceptions: Vec<RoomRow>) -> Vec<RoomRow> {
+/// Minutes to spare by the plan.
+fn spare_min(sheet: &JobSheet) -> Option<i64> {
+    sheet
+        .spare
+        .as_ref()
+        .map(|spare| minutes(spare.to_promise.num_seconds()))
+}
+
+/// Rows as they are where `room` or half of the wall is enough for them, else one row for each kind and cause.
+fn gathered(mut exceptions: Vec<RoomRow>, room: usize) -> Vec<RoomRow> {
     exceptions.sort_by_key(|row| urgency(row.state.kind));
-    if exceptions.len() <= MOST_EXCEPTIONS {
+    if exceptions.len() <= room.max(MOST_EXCEPTIONS) {
         return exceptions;
     }
     let mut by_cause: BTreeMap<(u8, String), Vec<RoomRow>> = BTreeMap::new();
@@ -164,7 +179,7 @@ fn row(visitor: &Visitor, sheet: &JobSheet, causes: &Causes) -> RoomRow {
         exception: state.kind != ChipKind::Plain,
         code: sheet.job.code.clone(),
         initials: words::initials(&sheet.player.display_name),
-        wanted: visitor.time(sheet.job.due_at.utc()),
+        wanted: visitor.time_or_day(sheet.job.due_at.utc()),
         others: String::new(),
         who: if state.kind == ChipKind::Plain {
             String::new()
@@ -217,10 +232,13 @@ mod tests {
 
     #[test]
     fn few_exceptions_stand_alone_the_latest_kind_first() {
-        let rows = gathered(vec![
-            exception(ChipKind::Held, "A", "asked to wait"),
-            exception(ChipKind::Late, "B", "waits for a station"),
-        ]);
+        let rows = gathered(
+            vec![
+                exception(ChipKind::Held, "A", "asked to wait"),
+                exception(ChipKind::Late, "B", "waits for a station"),
+            ],
+            0,
+        );
         let codes: Vec<&str> = rows.iter().map(|row| row.code.as_str()).collect();
         assert_eq!(codes, ["B", "A"]);
     }
@@ -228,23 +246,34 @@ mod tests {
     #[test]
     fn many_with_one_cause_become_one_row_that_names_them_all() {
         let all = (0..9).map(|n| exception(ChipKind::Late, &format!("K{n}"), "waits for a station"));
-        let rows = gathered(all.collect());
+        let rows = gathered(all.collect(), 5);
         assert_eq!(rows.len(), 1);
         assert_eq!(rows[0].state.word, "9 late");
         assert!(rows[0].code == "K0" && rows[0].others.ends_with("K8"));
     }
 
     #[test]
+    fn rows_that_fit_stand_alone_with_their_own_minutes() {
+        let all = (0..9).map(|n| exception(ChipKind::Late, &format!("K{n}"), "waits for a station"));
+        let rows = gathered(all.collect(), 9);
+        assert_eq!(rows.len(), 9);
+        assert!(
+            rows.iter()
+                .all(|row| row.state.word == "late 5" && row.others.is_empty())
+        );
+    }
+
+    #[test]
     fn codes_that_have_no_room_are_counted() {
         let all = (0..12).map(|n| exception(ChipKind::Late, &format!("K{n}"), "waits for a station"));
-        let rows = gathered(all.collect());
+        let rows = gathered(all.collect(), 5);
         assert_eq!(rows[0].others, "K1 K2 K3 K4 K5 K6 K7 K8 and 3 more");
     }
 
     #[test]
     fn however_many_causes_there_are_half_of_the_wall_is_left() {
         let all = (0..20).map(|n| exception(ChipKind::Risk, "K", &format!("cause {n}")));
-        let rows = gathered(all.collect());
+        let rows = gathered(all.collect(), 5);
         assert_eq!(rows.len(), MOST_EXCEPTIONS);
         assert!(rows[MOST_EXCEPTIONS - 1].words.contains("several causes"));
         assert_eq!(rows[MOST_EXCEPTIONS - 1].state.word, "15 at risk");

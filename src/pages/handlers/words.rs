@@ -234,7 +234,7 @@ pub fn odds(chip: &Chip, sheet: &JobSheet) -> String {
     let worth_saying = matches!(chip.kind, ChipKind::Late | ChipKind::Risk);
     let risk = risk_of(sheet).filter(|_| worth_saying);
     risk.map_or_else(String::new, |risk| {
-        format!(", misses walk-on {:.0} %", risk * 100.0)
+        format!(", misses walk-on {:.0}\u{a0}%", risk * 100.0)
     })
 }
 

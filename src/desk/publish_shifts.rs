@@ -3,7 +3,7 @@
 //! They tell people, the forecast of that day, and the plan when it may count on a station
 //! ([`hours`](super::hours)). A station opens when its stringer comes on ([`shifts`](super::shifts)),
 //! whatever was published.
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -131,13 +131,13 @@ fn faults(db: &mut Db, tournament: &str, shifts: &[Shift]) -> DeskResult<Vec<Mem
         let detail = format!("A day has at most {MOST} shifts.");
         return Ok(vec![MemberFault::at("/shifts", "out_of_range", detail)]);
     }
-    let stations: BTreeSet<String> = places::all(db, tournament)?
+    let stations: BTreeMap<String, String> = places::all(db, tournament)?
         .into_iter()
-        .map(|one| one.id)
+        .map(|one| (one.id, one.name))
         .collect();
-    let stringers: BTreeSet<String> = people::all(db, tournament)?
+    let stringers: BTreeMap<String, String> = people::all(db, tournament)?
         .into_iter()
-        .map(|one| one.id)
+        .map(|one| (one.id, one.name))
         .collect();
     let mut faults = Vec::new();
     let mut timed: Vec<Timed<'_>> = Vec::new();
@@ -145,13 +145,13 @@ fn faults(db: &mut Db, tournament: &str, shifts: &[Shift]) -> DeskResult<Vec<Mem
         let mut fault = |member: &str, code, detail: &str| {
             faults.push(MemberFault::at(format!("/shifts/{place}/{member}"), code, detail));
         };
-        if !stations.contains(&shift.station_id) {
+        if !stations.contains_key(&shift.station_id) {
             fault("station_id", "unknown_reference", "No such station.");
         }
         if shift
             .stringer_id
             .as_ref()
-            .is_some_and(|id| !stringers.contains(id))
+            .is_some_and(|id| !stringers.contains_key(id))
         {
             fault("stringer_id", "unknown_reference", "No such stringer.");
         }
@@ -177,12 +177,17 @@ fn faults(db: &mut Db, tournament: &str, shifts: &[Shift]) -> DeskResult<Vec<Mem
             to,
         });
     }
-    overlaps(&timed, &mut faults);
+    overlaps(&timed, (&stations, &stringers), &mut faults);
     Ok(faults)
 }
 
 /// Nobody is at two stations at once, and a station has one stringer at a time.
-fn overlaps(timed: &[Timed<'_>], faults: &mut Vec<MemberFault>) {
+fn overlaps(
+    timed: &[Timed<'_>],
+    (stations, stringers): (&BTreeMap<String, String>, &BTreeMap<String, String>),
+    faults: &mut Vec<MemberFault>,
+) {
+    let name = |names: &BTreeMap<String, String>, id: &str| names.get(id).cloned().unwrap_or_default();
     for (at, one) in timed.iter().enumerate() {
         for other in &timed[..at] {
             if one.from >= other.to || other.from >= one.to {
@@ -194,8 +199,12 @@ fn overlaps(timed: &[Timed<'_>], faults: &mut Vec<MemberFault>) {
             };
             if one.shift.station_id == other.shift.station_id {
                 fault("station_id", "The station has another shift at that time.");
-            } else if one.shift.stringer_id.is_some() && one.shift.stringer_id == other.shift.stringer_id {
-                fault("stringer_id", "They work at another station at that time.");
+            } else if let Some(stringer) = &one.shift.stringer_id
+                && one.shift.stringer_id == other.shift.stringer_id
+            {
+                let who = name(stringers, stringer);
+                let place = name(stations, &other.shift.station_id);
+                fault("stringer_id", &format!("{who} works at {place} at that time."));
             }
         }
     }

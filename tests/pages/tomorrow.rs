@@ -45,7 +45,7 @@ async fn the_next_day_is_played_with_fewer_and_more_stations() {
     let shown = played(&harness, path).await;
     for words in [
         "4 matches",
-        "2 planned",
+        "2 chosen",
         "With 2 stations",
         "Erlang",
         "Stations at work",
@@ -101,6 +101,8 @@ async fn only_coordinators_plan_and_a_wrong_time_is_named() {
         .await;
     assert_eq!(wrong.status, 422);
     assert!(wrong.text.contains("hh:mm") && wrong.text.contains("1 to 60 stations"));
+    let late = harness.get(Role::Coordinator, "/tomorrow?opens=25:00").await;
+    assert!(late.status == 422 && late.text.contains("href=\"#opens\""));
 }
 
 #[actix_web::test]

@@ -23,13 +23,13 @@ pub struct Staffed {
     pub late: Spread,
     /// Rackets ready when due when every station is used, per cent: chance may put it below the one before.
     pub all_used_percent: f64,
-    /// The half hour whose rackets are late most often, if any are.
+    /// The half hour in which most rackets are late, if any are.
     pub worst: Option<WorstHalfHour>,
     /// By Erlang's formula C, P(a racket waits) on a steady day: a cross-check only.
     pub chance_of_waiting: f64,
 }
 
-/// The half hour whose rackets are late most often.
+/// The half hour in which most rackets are late.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WorstHalfHour {
     /// Its start, in seconds after 00:00.
@@ -49,7 +49,7 @@ pub struct Staffing {
     pub staffed: Vec<Staffed>,
     /// The day by half hours, with the stations that are planned.
     pub half_hours: Vec<HalfHour>,
-    /// The half hour with the largest share late, if any is.
+    /// The half hour in which most rackets are late, if any is.
     pub worst_half_hour_s: Option<i64>,
     /// Fewer stations than this cannot do the work between releases and due times; mean over repetitions.
     pub necessary: f64,
@@ -99,12 +99,13 @@ pub fn staffing(trials: &[Trial], rounds: u64, keep_going: &mut dyn FnMut() -> b
     }
 }
 
-/// The half hour with the largest share late, if any is.
+/// The half hour in which most rackets are late, if any is: a share alone would name one with hardly any work.
 fn worst(played: &[(&Trial, Outcome)]) -> Option<WorstHalfHour> {
     let late = half_hours(played)
         .into_iter()
         .filter(|one| one.late_percent > 0.0);
-    let worst = late.max_by(|one, other| one.late_percent.total_cmp(&other.late_percent))?;
+    let rackets = |one: &HalfHour| one.late_percent * one.due.mean;
+    let worst = late.max_by(|one, other| rackets(one).total_cmp(&rackets(other)))?;
     Some(WorstHalfHour {
         from_s: worst.from_s,
         late_percent: worst.late_percent,

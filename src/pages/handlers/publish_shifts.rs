@@ -91,9 +91,9 @@ pub async fn panel(visitor: &Visitor, facts: &TomorrowFacts) -> DeskResult<Publi
 fn note(missing: usize) -> String {
     match missing {
         0 => String::new(),
-        1 => "One of the planned stations is not set up yet; only the others can be published.".to_owned(),
+        1 => "One of the chosen stations is not set up yet; only the others can be published.".to_owned(),
         more => {
-            format!("{more} of the planned stations are not set up yet; only the others can be published.")
+            format!("{more} of the chosen stations are not set up yet; only the others can be published.")
         }
     }
 }

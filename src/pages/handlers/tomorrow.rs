@@ -22,6 +22,9 @@ pub fn routes(config: &mut ServiceConfig) {
         .route("/tomorrow", web::post().to(publish_shifts::publish));
 }
 
+/// The end of the clock's day, in minutes.
+const MIDNIGHT_MIN: u16 = 24 * 60;
+
 /// What was asked, and what is wrong with it.
 struct Wanted {
     asked: Asked,
@@ -32,10 +35,12 @@ fn wanted(query: &Filled) -> Wanted {
     let mut faults = Vec::new();
     let typed = query.some("opens");
     let opens: Option<DayTime> = typed.as_ref().and_then(|text| text.trim().parse().ok());
+    // matches go on past midnight, a desk opens before it
+    let opens = opens.filter(|time| time.minutes() < MIDNIGHT_MIN);
     if typed.is_some() && opens.is_none() {
         faults.push(Fault {
             field: "opens".to_owned(),
-            words: "Write the time as hh:mm, such as 07:30.".to_owned(),
+            words: "Write a time of the day as hh:mm, such as 07:30.".to_owned(),
         });
     }
     let stations = query.some("stations").map(|text| text.parse::<usize>());

@@ -63,9 +63,9 @@ pub(super) fn answer(facts: &TomorrowFacts, odds: &Odds) -> Answer {
         strings: strings(facts, odds),
         unknown_strings: unknown(&odds.of_unknown_string),
         basis: format!(
-            "From {} repetitions of the day: matches along their courts, rackets as their players usually \
+            "The day was played {} times: matches along their courts, rackets as their players usually \
              bring them, stringing as uncertain as it is, strung in the order in which this desk hands out work. \
-             ± is half of a 95 % interval. More stations never give less: one may stay unused.",
+             More stations never give less: one may stay unused.",
             staffing.repetitions
         ),
     }
@@ -97,7 +97,7 @@ fn verdict(odds: &Odds) -> String {
         .find(|line| line.stations == staffing.planned);
     let ready = planned.map_or(0.0, |line| line.ready_percent.mean);
     let worst = staffing.worst_half_hour_s.map_or_else(String::new, |from| {
-        format!("; the worst half hour begins at {}", clock(from))
+        format!("; most are late in the half hour from {}", clock(from))
     });
     let stations = charts::stations(staffing.planned);
     format!("With {stations} {ready:.0} of 100 rackets are ready when due{worst}.")
@@ -117,18 +117,15 @@ fn verdict_chip(odds: &Odds) -> Chip {
     } else {
         ChipKind::Ready
     };
-    Chip::new(kind, format!("{late:.1} % late"))
+    Chip::new(kind, format!("{late:.0} % late"))
 }
 
 fn odds_line(line: &crate::craft::rehearse::Staffed, planned: usize) -> OddsLine {
     OddsLine {
         stations: line.stations,
         planned: line.stations == planned,
-        ready: format!(
-            "{:.1} % ± {:.1}",
-            line.ready_percent.mean, line.ready_percent.half_width
-        ),
-        late: format!("{:.1}", line.late.mean),
+        ready: format!("{:.0} %", line.ready_percent.mean),
+        late: format!("about {:.0}", line.late.mean),
     }
 }
 
@@ -162,9 +159,18 @@ fn bars(hours: &[HalfHour], of: impl Fn(&HalfHour) -> &Count) -> Vec<Bar> {
 
 fn checks(odds: &Odds) -> Vec<String> {
     let staffing = &odds.staffing;
+    let planned = staffing
+        .staffed
+        .iter()
+        .find(|line| line.stations == staffing.planned);
+    let width = planned.map_or(0.0, |line| line.ready_percent.half_width);
     vec![
         format!(
-            "With fewer than {:.1} stations the work between coming in and due cannot be done at all.",
+            "With the stations chosen, the share that is ready is sure to ± {width:.1} of 100 (half of a 95 % interval)."
+        ),
+        format!(
+            "To have every racket ready in time, the hours between coming in and due would need {:.1} stations at \
+             the least; with fewer, some are late.",
             staffing.necessary
         ),
         format!(

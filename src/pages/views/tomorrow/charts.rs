@@ -161,11 +161,11 @@ pub fn load(bars: &[(String, f64, f64)], planned: f64) -> String {
             ));
         }
     }
-    plot.line(planned, &format!("{planned:.0} planned"));
+    plot.line(planned, &format!("{planned:.0} chosen"));
     plot.times(bars.iter().map(|(label, _, _)| label.as_str()));
     plot.svg(
         "load",
-        "Stations at work in each half hour, against those that are planned",
+        "Stations at work in each half hour, against those that are chosen",
     )
 }
 
@@ -191,9 +191,9 @@ pub fn odds(bars: &[(usize, bool, f64)]) -> String {
             "<text class=\"name\" x=\"0\" y=\"{0:.1}\">{4}{1}</text>\
              <rect class=\"whole\" x=\"170\" y=\"{y:.1}\" width=\"{full:.1}\" height=\"26\"/>\
              <rect class=\"{class}\" x=\"170\" y=\"{y:.1}\" width=\"{2:.1}\" height=\"26\"/>\
-             <text class=\"name\" x=\"{3:.1}\" y=\"{0:.1}\">{ready:.1} %</text>",
+             <text class=\"name\" x=\"{3:.1}\" y=\"{0:.1}\">{ready:.0} %</text>",
             y + 19.0,
-            if *planned { ", planned" } else { "" },
+            if *planned { ", chosen" } else { "" },
             full * ready / 100.0,
             full + 182.0,
             self::stations(*stations)

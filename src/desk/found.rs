@@ -6,7 +6,7 @@ use serde_json::json;
 use crate::craft::ids::{AccountId, TournamentId};
 use crate::craft::roles::Role;
 use crate::desk::records::TournamentSettings;
-use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Thing};
 use crate::desk::sign_in::token_hash;
 use crate::desk::{Caller, Desk, Tx, ids, text_member};
 use crate::storage::accounts::{self, Account};
@@ -139,16 +139,25 @@ pub fn check_link(db: &mut Db, token: &str, wall: DateTime<Utc>) -> DeskResult<(
         .ok_or(DeskError::NotFound(Thing::Link))
 }
 
-fn check(new: &NewTournament) -> DeskResult<()> {
+/// Refuses a tournament without a name or with a zone that is none, both at once.
+///
+/// # Errors
+/// [`DeskError::Invalid`].
+pub fn check(new: &NewTournament) -> DeskResult<()> {
+    let mut faults = Vec::new();
     if new.name.trim().is_empty() || new.name.chars().count() > 120 {
         let detail = "Give a name of 1 to 120 characters.";
-        return Err(DeskError::member("/name", "out_of_range", detail));
+        faults.push(MemberFault::at("/name", "out_of_range", detail));
     }
     if new.time_zone.parse::<Tz>().is_err() {
         let detail = "Give an IANA time zone, such as Europe/Paris.";
-        return Err(DeskError::member("/time_zone", "invalid_value", detail));
+        faults.push(MemberFault::at("/time_zone", "invalid_value", detail));
     }
-    Ok(())
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(DeskError::Invalid(faults))
+    }
 }
 
 /// Adds an account.

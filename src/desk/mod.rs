@@ -73,6 +73,7 @@ pub mod refuse_job;
 pub mod register_device;
 pub mod register_player;
 pub mod register_racket;
+pub mod rename;
 pub mod reset_password;
 pub mod room;
 pub mod schedule;

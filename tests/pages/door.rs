@@ -24,6 +24,11 @@ const FIRST: [(&str, &str); 7] = [
 #[actix_web::test]
 async fn the_link_of_a_new_desk_founds_it_once_and_signs_its_admin_in() {
     let harness = Harness::start().await;
+    let sign_in = shown(harness.ask(TestRequest::with_uri("/sign-in")).await);
+    assert!(
+        !sign_in.contains("Nobody can sign in yet."),
+        "this desk is founded"
+    );
     let token = harness.desk.make_set_up_link().await.expect("a link");
     let path = format!("/set-up/{token}");
     let page = shown(harness.ask(TestRequest::with_uri(&path)).await);
@@ -31,9 +36,14 @@ async fn the_link_of_a_new_desk_founds_it_once_and_signs_its_admin_in() {
 
     let mut wrong = FIRST;
     wrong[2].1 = "Nowhere/Land";
+    wrong[6].1 = "another long pass";
     let refused = harness.ask(form(&path, &wrong)).await;
     assert_eq!(refused.status, 422);
     assert!(refused.text.contains("href=\"#zone\"") && refused.text.contains("value=\"Harbour Open\""));
+    assert!(
+        refused.text.contains("href=\"#password_again\""),
+        "all that is wrong at once"
+    );
     assert!(
         !refused.text.contains("long enough pass"),
         "passwords are not sent back"

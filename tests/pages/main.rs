@@ -22,5 +22,6 @@ mod given_back;
 mod hand_in_asks;
 mod numbers;
 mod photos;
+mod setup;
 mod tomorrow;
 mod without_network;

@@ -11,7 +11,8 @@ use super::visit::{self, Visitor};
 use crate::access::refused::Refused;
 use crate::access::{Access, caller, cookie, same_origin, secrets};
 use crate::craft::roles::Role;
-use crate::desk::{Caller, Desk, own_device, sign_in};
+use crate::desk::reads::tournaments;
+use crate::desk::{Caller, Desk, DeskError, own_device, sign_in};
 use crate::pages::parts::{Choice, Control, Fault, Field, Problem};
 use crate::pages::shell::{Shell, Surface};
 use crate::pages::views::sign_in::SignIn;
@@ -47,7 +48,9 @@ async fn page(request: &HttpRequest, next: &str, login: &str) -> Result<SignIn, 
         Some(token) => people_of(&desk, token).await?,
         None => (String::new(), Vec::new()),
     };
+    let unfounded = desk.read(|db| Ok::<_, DeskError>(tournaments::all(db)?.is_empty()));
     Ok(SignIn {
+        unfounded: unfounded.await?,
         shell: Shell::bare("Sign in", Surface::Day, visit::fresh_key()?),
         login: Field::new("login", "Account", Control::Text)
             .autocomplete("username")

@@ -11,7 +11,7 @@ use crate::access::{same_origin, secrets};
 use crate::craft::roles::Role;
 use crate::desk::found::{self, NewAccount, NewTournament};
 use crate::desk::records::TournamentSettings;
-use crate::desk::{Desk, DeskError, DeskResult, sign_in};
+use crate::desk::{Desk, DeskError, DeskResult, MemberFault, sign_in};
 use crate::pages::parts::{Control, Field, Problem};
 use crate::pages::shell::{Shell, Surface};
 use crate::pages::views::sign_in::SetUp;
@@ -108,11 +108,27 @@ fn field_of(pointer: &str) -> String {
 
 async fn found_all(desk: &Desk, token: &str, form: &Filled) -> DeskResult<sign_in::Candidate> {
     check(desk, token).await?;
-    let account = first_admin(form).await?;
     let new = NewTournament {
         name: form.get("tournament_name").to_owned(),
         time_zone: form.get("zone").to_owned(),
         settings: TournamentSettings::default(),
+    };
+    // everything that is wrong is told at once
+    let mut faults = match found::check(&new) {
+        Err(DeskError::Invalid(faults)) => faults,
+        other => {
+            other?;
+            Vec::new()
+        }
+    };
+    let account = match first_admin(form).await {
+        Ok(account) if faults.is_empty() => account,
+        Ok(_) => return Err(DeskError::Invalid(faults)),
+        Err(DeskError::Invalid(more)) => {
+            faults.extend(more);
+            return Err(DeskError::Invalid(faults));
+        }
+        Err(error) => return Err(error),
     };
     let (tournament, admin) = desk.found_by_link(new, token, account).await?;
     Ok(sign_in::Candidate {
@@ -126,26 +142,36 @@ async fn found_all(desk: &Desk, token: &str, form: &Filled) -> DeskResult<sign_i
 /// The admin as typed, checked before anything is founded.
 async fn first_admin(form: &Filled) -> DeskResult<NewAccount> {
     let login = form.get("login").to_lowercase();
-    if !(1..=60).contains(&login.chars().count()) || login.chars().any(char::is_whitespace) {
-        let words = "Give an account of 1 to 60 characters without spaces.";
-        return Err(DeskError::member("/sign_in", "out_of_range", words));
-    }
+    let mut faults = Vec::new();
     if form.get("name").is_empty() {
-        return Err(DeskError::member(
+        faults.push(MemberFault::at(
             "/display_name",
             "missing_member",
             "Give your name.",
         ));
     }
+    if !(1..=60).contains(&login.chars().count()) || login.chars().any(char::is_whitespace) {
+        let words = "Give an account of 1 to 60 characters without spaces.";
+        faults.push(MemberFault::at("/sign_in", "out_of_range", words));
+    }
     if form.get("password") != form.get("password_again") {
         let words = "The two passwords differ; type the same one twice.";
-        return Err(DeskError::member("/password_again", "invalid_value", words));
+        faults.push(MemberFault::at("/password_again", "invalid_value", words));
     }
+    let hash = match hashed(form.get("password")).await {
+        Ok(hash) if faults.is_empty() => hash,
+        Ok(_) => return Err(DeskError::Invalid(faults)),
+        Err(DeskError::Invalid(more)) => {
+            faults.extend(more);
+            return Err(DeskError::Invalid(faults));
+        }
+        Err(error) => return Err(error),
+    };
     Ok(NewAccount {
         sign_in: login,
         display_name: form.get("name").to_owned(),
         role: Role::Admin,
-        password_hash: Some(hashed(form.get("password")).await?),
+        password_hash: Some(hash),
         pin_hash: None,
         stringer_id: None,
     })

@@ -5,19 +5,18 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::setup_people::{account_fields, device_fields};
+use super::setup_there::{There, machine_fields, renamed, there};
 use super::visit::Visitor;
-use super::{Shown, frame_record, set_up_link, setup_reads};
+use super::{Shown, set_up_link, setup_correct, setup_reads};
 use crate::access::secrets;
 use crate::craft::roles::Role;
-use crate::desk::correct_tournament::keep_photos_for;
+use crate::desk::correct_tournament::{self, keep_photos_for};
 use crate::desk::found::{NewAccount, add_account};
 use crate::desk::records::{StringRecord, StringerRecord};
-use crate::desk::{
-    DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, overview, own_device, racket_photos,
-    shifts,
-};
+use crate::desk::rename::{Named, refuse_twin};
+use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, shifts};
 use crate::pages::parts::{Choice, Control, Field, Problem};
-use crate::pages::views::setup::{Setup, Task};
+use crate::pages::views::setup::{Correction, Setup, Task};
 
 /// The tasks in the order in which a desk needs them.
 const TASKS: [&str; 10] = [
@@ -28,7 +27,8 @@ const TASKS: [&str; 10] = [
 pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/setup", web::get().to(show))
-        .route("/setup/{task}", web::post().to(keep));
+        .route("/setup/{task}", web::post().to(keep))
+        .route("/setup/{kind}/{id}", web::post().to(setup_correct::correct));
 }
 
 async fn show(visitor: Visitor) -> Shown {
@@ -36,62 +36,11 @@ async fn show(visitor: Visitor) -> Shown {
     visitor.page(StatusCode::OK, &page)
 }
 
-/// What is there already, as the lists of the forms.
-#[derive(Default)]
-struct There {
-    strings: Vec<String>,
-    frames: Vec<(String, String)>,
-    machines: Vec<Choice>,
-    stringers: Vec<Choice>,
-    stations: Vec<(Choice, bool)>,
-    accounts: Vec<String>,
-    devices: Vec<(String, String)>,
-    photos_kept_days: u16,
-    has_rackets: bool,
-}
-
-async fn there(visitor: &Visitor) -> DeskResult<There> {
-    let tournament = visitor.tournament();
-    let read = visitor.desk.read(move |db| {
-        let t = &tournament;
-        let account = |one: &str, name: &str, role: &str| format!("{name} ({one}), {role}");
-        Ok(There {
-            strings: overview::strings(db, t)?
-                .into_iter()
-                .map(|one| one.name)
-                .collect(),
-            frames: overview::frames(db, t)?
-                .into_iter()
-                .map(|(one, _)| (frame_record::address(&one.id), one.name))
-                .collect(),
-            machines: overview::machines(db, t)?
-                .into_iter()
-                .map(|one| Choice::new(one.id, one.name))
-                .collect(),
-            stringers: overview::stringers(db, t)?
-                .into_iter()
-                .map(|one| Choice::new(one.id, one.name))
-                .collect(),
-            stations: overview::stations(db, t)?
-                .into_iter()
-                .map(|one| (Choice::new(one.id, one.name), one.open))
-                .collect(),
-            accounts: overview::all_accounts(db, t)?
-                .into_iter()
-                .map(|one| account(&one.sign_in, &one.display_name, &one.role))
-                .collect(),
-            devices: own_device::in_use(db, t)?
-                .into_iter()
-                .map(|one| (one.id, format!("{}, {}", one.name, one.kind)))
-                .collect(),
-            photos_kept_days: racket_photos::kept_days(db, t)?,
-            has_rackets: overview::took_in_before(db, t)?,
-        })
-    });
-    read.await
-}
-
-async fn screen(
+/// Setup, with the form of a task that was refused.
+///
+/// # Errors
+/// A fault of ours.
+pub(super) async fn screen(
     visitor: &Visitor,
     refused_task: &str,
     form: &Filled,
@@ -100,7 +49,11 @@ async fn screen(
     let there = there(visitor).await?;
     let mut shell = visitor.shell("Setup", "Setup", "")?;
     let mut next = None;
-    let tasks = TASKS.into_iter().map(|name| {
+    // what an account may not do is not offered to it
+    let theirs = TASKS
+        .into_iter()
+        .filter(|name| visitor.caller.must_be(keepers(name)).is_ok());
+    let tasks = theirs.map(|name| {
         let mut task = task(name, &there);
         if next.is_none() && task.there.is_empty() && !matches!(name, "close" | "device") {
             next = Some(name);
@@ -119,6 +72,17 @@ async fn screen(
         next,
         has_rackets: there.has_rackets,
     })
+}
+
+/// Who may do a task.
+fn keepers(task: &str) -> &'static [Role] {
+    match task {
+        "string" => &keep_stock::KEEPERS,
+        "frame" => &keep_frame::KEEPERS,
+        "open" | "close" => &shifts::OPENERS,
+        "account" | "device" | "photos" => &correct_tournament::KEEPERS,
+        _ => &keep_workshop::KEEPERS,
+    }
 }
 
 fn refill(task: &mut Task, form: &Filled, problem: Option<&Problem>) {
@@ -147,6 +111,7 @@ fn task(name: &'static str, there: &There) -> Task {
             .collect::<Vec<_>>()
     };
     let labels = |all: &[Choice]| all.iter().map(|one| one.label.clone()).collect::<Vec<_>>();
+    let names = |all: &[Correction]| all.iter().map(|one| one.name.clone()).collect::<Vec<_>>();
     let stations = |open: bool| -> Vec<Choice> {
         let fits = there.stations.iter().filter(|(_, is_open)| *is_open == open);
         fits.map(|(one, _)| one.clone()).collect()
@@ -156,8 +121,8 @@ fn task(name: &'static str, there: &There) -> Task {
         "string" => (
             "Strings",
             "List a string",
-            "What may be asked for at the counter. What lies here is booked in on Shelf & Stock, once it shall be counted.",
-            there.strings.clone(),
+            "What may be asked for at the counter. What lies here is booked in on Shelf & Stock.",
+            names(&there.strings),
             vec![
                 text("name", "Name"),
                 text("gauge_mm", "Diameter").unit("mm").optional(),
@@ -181,19 +146,9 @@ fn task(name: &'static str, there: &There) -> Task {
         "machine" => (
             "Machines",
             "Add a machine",
-            "Its clamps decide which jobs it may do; its step what is set on it.",
+            "Its clamps decide which jobs it may do; tensions are rounded to its smallest step.",
             labels(&there.machines),
-            vec![
-                text("name", "Name"),
-                list(
-                    "clamps",
-                    "Clamps",
-                    words(&["fixed_swivel", "fixed_on_glide_bars", "flying"]),
-                ),
-                list("pull", "Pull", words(&["constant", "lockout"])),
-                list("unit", "Unit it shows", words(&["kg", "lb"])),
-                text("step", "Its smallest step").hint("Such as 0.5."),
-            ],
+            machine_fields(name, "", None),
         ),
         "stringer" => (
             "Stringers",
@@ -249,12 +204,24 @@ fn task(name: &'static str, there: &There) -> Task {
         _ => (
             "People",
             "Add an account",
-            "Who may sign in.",
+            "Who may sign in. A racket handed out without its ticket needs a second person who types a PIN: give one to two people at least.",
             there.accounts.clone(),
             account_fields(&there.stringers),
         ),
     };
+    let corrections = match name {
+        "string" => there.strings.clone(),
+        "machine" => there.machines_told.clone(),
+        "station" => there.stations_told.clone(),
+        "stringer" => there
+            .stringers
+            .iter()
+            .map(|one| renamed("stringers", &one.value, &one.label, String::new()))
+            .collect(),
+        _ => Vec::new(),
+    };
     Task {
+        corrections,
         name: name.to_owned(),
         title: title.to_owned(),
         there: listed,
@@ -349,6 +316,17 @@ async fn account(form: &Filled) -> DeskResult<NewAccount> {
 
 fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {
     let said = |field: &str| form.get(&format!("{task}_{field}"));
+    let named = match task {
+        "string" => Some(Named::StringProduct),
+        "frame" => Some(Named::Frame),
+        "machine" => Some(Named::Machine),
+        "stringer" => Some(Named::Stringer),
+        "station" => Some(Named::Station),
+        _ => None,
+    };
+    if let Some(what) = named {
+        refuse_twin(tx, what, said("name"), None)?;
+    }
     Ok(match task {
         "string" => {
             let record = StringRecord {
@@ -358,7 +336,7 @@ fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {
             keep_stock::add_string(tx, said("name"), &record)?.id
         }
         "frame" => keep_frame::add_frame(tx, &setup_reads::frame(form)?)?.id,
-        "machine" => keep_workshop::add_machine(tx, said("name"), &setup_reads::machine(form))?.id,
+        "machine" => keep_workshop::add_machine(tx, said("name"), &setup_reads::machine(form, task)?)?.id,
         "stringer" => keep_workshop::add_stringer(tx, said("name"), &StringerRecord::default())?.id,
         "station" => keep_workshop::add_station(tx, said("name"), said("machine_id"))?.id,
         "open" => shifts::open_station(tx, said("station_id"), said("stringer_id"))?.id,

@@ -6,7 +6,11 @@ use crate::craft::frame::{FrameRecord, FrameSource, Pattern, TensionRange};
 use crate::craft::machine::{ClampKind, MachineFacts, MachineUnit, PullKind};
 use crate::craft::sport::Sport;
 use crate::craft::tension::{Tension, TensionUnit};
-use crate::desk::{DeskError, DeskResult};
+use crate::craft::wishes::is_plausible;
+use crate::desk::{DeskError, DeskResult, MemberFault};
+
+/// No machine has coarser steps, in its own unit: from memory.
+const LARGEST_STEP: f64 = 5.0;
 
 fn unit(text: &str) -> TensionUnit {
     if text == "lb" {
@@ -21,49 +25,54 @@ fn unit(text: &str) -> TensionUnit {
 /// # Errors
 /// [`DeskError::Invalid`] for what is not a number.
 pub fn frame(form: &Filled) -> DeskResult<FrameRecord> {
-    let count = |field: &str| {
+    let mut faults = Vec::new();
+    let sport = match form.get("frame_sport") {
+        "badminton" => Sport::Badminton,
+        "squash" => Sport::Squash,
+        _ => Sport::Tennis,
+    };
+    let [mains, crosses] = ["mains", "crosses"].map(|field| {
         form.get(&format!("frame_{field}"))
             .parse::<u16>()
-            .map_err(|_fault| {
-                DeskError::member(
-                    format!("/{field}"),
-                    "invalid_value",
-                    format!("Count the {field} and give a whole number."),
-                )
+            .unwrap_or_else(|_fault| {
+                let words = format!("Count the {field} and give a whole number.");
+                faults.push(MemberFault::at(format!("/{field}"), "invalid_value", words));
+                0
             })
-    };
+    });
     let unit = unit(form.get("frame_unit"));
-    let pull = |field: &str| -> DeskResult<Option<String>> {
-        let Some(text) = form.some(&format!("frame_{field}")) else {
-            return Ok(None);
+    let [min, max] = ["min", "max"].map(|field| {
+        let text = form.some(&format!("frame_{field}"))?.replace(',', ".");
+        let wrong = match Tension::parse(&text, unit) {
+            Ok(tension) if is_plausible(&tension, sport) => None,
+            Ok(_) => Some(format!(
+                "{text} {} is no tension of a {} racket. Is the range in {}?",
+                unit.symbol(),
+                sport.name(),
+                if unit == TensionUnit::Kg { "lb" } else { "kg" }
+            )),
+            Err(fault) => Some(format!("The number {fault}.")),
         };
-        let text = text.replace(',', ".");
-        Tension::parse(&text, unit).map_err(|fault| {
-            DeskError::member(
-                format!("/{field}"),
-                "invalid_value",
-                format!("The number {fault}."),
-            )
-        })?;
-        Ok(Some(text))
-    };
-    let tension_range = match (pull("min")?, pull("max")?) {
+        faults.extend(wrong.map(|words| MemberFault::at(format!("/{field}"), "invalid_value", words)));
+        Some(text)
+    });
+    let tension_range = match (min, max) {
         (Some(min), Some(max)) => Some(TensionRange { min, max, unit }),
         (None, None) => None,
         _ => {
             let words = "Give both ends of the range, or none.";
-            return Err(DeskError::member("/max", "missing_member", words));
+            faults.push(MemberFault::at("/max", "missing_member", words));
+            None
         }
     };
+    if !faults.is_empty() {
+        return Err(DeskError::Invalid(faults));
+    }
     Ok(FrameRecord {
-        sport: match form.get("frame_sport") {
-            "badminton" => Sport::Badminton,
-            "squash" => Sport::Squash,
-            _ => Sport::Tennis,
-        },
+        sport,
         name: form.get("frame_name").to_owned(),
-        mains: count("mains")?,
-        crosses: count("crosses")?,
+        mains,
+        crosses,
         tension_range,
         pattern: Pattern::default(),
         cut_mm: None,
@@ -78,13 +87,23 @@ pub fn frame(form: &Filled) -> DeskResult<FrameRecord> {
     })
 }
 
-/// A machine as its owner describes it.
-pub fn machine(form: &Filled) -> MachineFacts {
-    let step = form.get("machine_step").replace(',', ".");
-    let fits = step.parse::<f64>().is_ok_and(|step| step > 0.0);
-    MachineFacts {
-        name: form.some("machine_name"),
-        clamps: match form.get("machine_clamps") {
+/// A machine as its owner describes it; `of` stands before the names of its fields.
+///
+/// # Errors
+/// [`DeskError::Invalid`] for a step that is none.
+pub fn machine(form: &Filled, of: &str) -> DeskResult<MachineFacts> {
+    let said = |field: &str| form.get(&format!("{of}_{field}"));
+    let step = said("step").replace(',', ".");
+    let fits = step
+        .parse::<f64>()
+        .is_ok_and(|step| step > 0.0 && step <= LARGEST_STEP);
+    if !fits && !step.is_empty() {
+        let words = "Give its smallest step as a number above 0, such as 0.5.";
+        return Err(DeskError::member("/step", "invalid_value", words));
+    }
+    Ok(MachineFacts {
+        name: form.some(&format!("{of}_name")),
+        clamps: match said("clamps") {
             "flying" => ClampKind::Flying,
             "fixed_on_glide_bars" => ClampKind::FixedOnGlideBars,
             _ => ClampKind::FixedSwivel,
@@ -92,15 +111,15 @@ pub fn machine(form: &Filled) -> MachineFacts {
         clamp_count: None,
         holds_main_and_cross: None,
         starting_clamps: None,
-        pull: if form.get("machine_pull") == "lockout" {
+        pull: if said("pull") == "lockout" {
             PullKind::Lockout
         } else {
             PullKind::Constant
         },
-        // a step nobody can read is no step: the plan then shows what was asked
+        // without a step the plan shows what was asked
         units: if fits {
             vec![MachineUnit {
-                unit: unit(form.get("machine_unit")),
+                unit: unit(said("unit")),
                 step,
             }]
         } else {
@@ -110,7 +129,7 @@ pub fn machine(form: &Filled) -> MachineFacts {
         reach_mm: None,
         grip_mm: None,
         pre_stretches: None,
-    }
+    })
 }
 
 /// After how many days photos are deleted.

@@ -11,6 +11,8 @@
 //! | POST | `/setup/station` | `name`, `machine_id`, `once` |
 //! | POST | `/setup/open` | `station_id`, `stringer_id`, `once` |
 //! | POST | `/setup/close` | `station_id`, `once` |
+//! | POST | `/setup/machines/{id}` | `{id}_name`, `{id}_clamps`, `{id}_pull`, `{id}_unit`, `{id}_step`, `version`, `once` |
+//! | POST | `/setup/strings/{id}`, `/setup/stringers/{id}`, `/setup/stations/{id}` | `{id}_name`, `once` |
 //! | POST | `/setup/photos` | `photos_kept_days`, `once` |
 use askama::Template;
 
@@ -67,10 +69,26 @@ pub struct Task {
     pub button: String,
     /// Id and words of what may be removed; its form goes to `/setup/devices/{id}/revoke`.
     pub removable: Vec<(String, String)>,
+    /// What is there, with what is known of it and the fields that correct it.
+    pub corrections: Vec<Correction>,
     /// Address and words of what has a page of its own.
     pub pages: Vec<(String, String)>,
     /// The form was refused or is the next to fill in: shown open.
     pub open: bool,
+}
+
+/// One thing that is there, and its correction.
+#[derive(Clone, Debug)]
+pub struct Correction {
+    pub id: String,
+    pub name: String,
+    /// "1.25 mm"; empty where there is only a name.
+    pub words: String,
+    /// Where its form goes.
+    pub action: String,
+    /// The version the fields show.
+    pub version: i64,
+    pub fields: Vec<Field>,
 }
 
 #[cfg(test)]
@@ -91,6 +109,7 @@ mod tests {
             fields: vec![Field::new(format!("{name}_name"), "Name", Control::Text)],
             button: "List it".into(),
             removable: Vec::new(),
+            corrections: Vec::new(),
             pages: Vec::new(),
         };
         let page = Setup {

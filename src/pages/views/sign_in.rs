@@ -20,6 +20,8 @@ pub struct SignIn {
     pub password: Field,
     /// People of this registered device, who may sign in with a PIN.
     pub people: Vec<Choice>,
+    /// There is no tournament yet.
+    pub unfounded: bool,
     /// The name of the registered device, "Bench 3".
     pub device: String,
     /// Where to go afterwards; a path of this desk.
@@ -53,6 +55,7 @@ mod tests {
                 Choice::new("a2", "Leo").hint("stringer"),
             ],
             device: "Bench 3".into(),
+            unfounded: false,
             next: "/hand-in".into(),
         }
     }

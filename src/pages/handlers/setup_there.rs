@@ -1,0 +1,165 @@
+//! What Setup holds already: told so that a slip of the pen is seen, with the fields that correct it.
+use super::frame_record;
+use super::visit::Visitor;
+use crate::craft::machine::{ClampKind, MachineFacts, PullKind};
+use crate::desk::reads::{Db, from_record, machines};
+use crate::desk::records::StringRecord;
+use crate::desk::{DeskResult, overview, own_device, racket_photos};
+use crate::pages::parts::{Choice, Control, Field};
+use crate::pages::views::setup::Correction;
+
+/// What is there already, as the lists of the forms.
+#[derive(Default)]
+pub(super) struct There {
+    pub strings: Vec<Correction>,
+    pub frames: Vec<(String, String)>,
+    pub machines: Vec<Choice>,
+    pub machines_told: Vec<Correction>,
+    pub stringers: Vec<Choice>,
+    pub stations: Vec<(Choice, bool)>,
+    pub stations_told: Vec<Correction>,
+    pub accounts: Vec<String>,
+    pub devices: Vec<(String, String)>,
+    pub photos_kept_days: u16,
+    pub has_rackets: bool,
+}
+
+pub(super) async fn there(visitor: &Visitor) -> DeskResult<There> {
+    let tournament = visitor.tournament();
+    visitor.desk.read(move |db| read(db, &tournament)).await
+}
+
+fn read(db: &mut Db, t: &str) -> DeskResult<There> {
+    let account = |one: &str, name: &str, role: &str| format!("{name} ({one}), {role}");
+    let machines = overview::machines(db, t)?;
+    let people = overview::stringers(db, t)?;
+    let machines_told = machines.iter().map(machine_told).collect::<DeskResult<_>>()?;
+    let mut strings = Vec::new();
+    for one in overview::strings(db, t)? {
+        let record: StringRecord = from_record(&one.record)?;
+        let gauge = record
+            .gauge_mm
+            .map_or_else(String::new, |gauge| format!("{gauge} mm"));
+        strings.push(renamed("strings", &one.id, &one.name, gauge));
+    }
+    let stations = overview::stations(db, t)?;
+    let stations_told = stations.iter().map(|one| {
+        let machine = machines.iter().find(|machine| machine.id == one.machine_id);
+        let who = people
+            .iter()
+            .find(|who| Some(&who.id) == one.stringer_id.as_ref());
+        let state = match who {
+            Some(who) if one.open => format!("open with {}", who.name),
+            _ => "closed".to_owned(),
+        };
+        let machine = machine.map_or("", |machine| machine.name.as_str());
+        renamed("stations", &one.id, &one.name, format!("{machine}, {state}"))
+    });
+    Ok(There {
+        strings,
+        frames: overview::frames(db, t)?
+            .into_iter()
+            .map(|(one, _)| (frame_record::address(&one.id), one.name))
+            .collect(),
+        stations_told: stations_told.collect(),
+        machines_told,
+        machines: machines
+            .into_iter()
+            .map(|one| Choice::new(one.id, one.name))
+            .collect(),
+        stringers: people
+            .into_iter()
+            .map(|one| Choice::new(one.id, one.name))
+            .collect(),
+        stations: stations
+            .into_iter()
+            .map(|one| (Choice::new(one.id, one.name), one.open))
+            .collect(),
+        accounts: overview::all_accounts(db, t)?
+            .into_iter()
+            .map(|one| account(&one.sign_in, &one.display_name, &one.role))
+            .collect(),
+        devices: own_device::in_use(db, t)?
+            .into_iter()
+            .map(|one| (one.id, format!("{}, {}", one.name, one.kind)))
+            .collect(),
+        photos_kept_days: racket_photos::kept_days(db, t)?,
+        has_rackets: overview::took_in_before(db, t)?,
+    })
+}
+
+fn machine_told(one: &machines::Machine) -> DeskResult<Correction> {
+    let facts: MachineFacts = from_record(&one.record)?;
+    Ok(Correction {
+        id: one.id.clone(),
+        name: one.name.clone(),
+        words: machine_words(&facts),
+        action: format!("/setup/machines/{}", one.id),
+        version: one.version,
+        fields: machine_fields(&one.id, &one.name, Some(&facts)),
+    })
+}
+
+/// Something whose name alone can be corrected.
+pub(super) fn renamed(kind: &str, id: &str, name: &str, words: String) -> Correction {
+    Correction {
+        id: id.to_owned(),
+        name: name.to_owned(),
+        words,
+        action: format!("/setup/{kind}/{id}"),
+        version: 0,
+        fields: vec![Field::new(format!("{id}_name"), "Name", Control::Text).value(name)],
+    }
+}
+
+const CLAMPS: [(ClampKind, &str); 3] = [
+    (ClampKind::FixedSwivel, "fixed_swivel"),
+    (ClampKind::FixedOnGlideBars, "fixed_on_glide_bars"),
+    (ClampKind::Flying, "flying"),
+];
+const PULLS: [(PullKind, &str); 2] = [(PullKind::Constant, "constant"), (PullKind::Lockout, "lockout")];
+
+fn word<T: PartialEq>(all: &[(T, &'static str)], one: &T) -> &'static str {
+    all.iter()
+        .find(|(kind, _)| kind == one)
+        .map_or("", |(_, word)| word)
+}
+
+/// "fixed swivel clamps, constant pull, 0.5 kg steps".
+fn machine_words(facts: &MachineFacts) -> String {
+    let clamps = word(&CLAMPS, &facts.clamps).replace('_', " ");
+    let pull = word(&PULLS, &facts.pull);
+    let units = facts
+        .units
+        .iter()
+        .map(|one| format!(", {} {} steps", one.step, one.unit.symbol()));
+    format!("{clamps} clamps, {pull} pull{}", units.collect::<String>())
+}
+
+/// The fields that describe a machine; `of` stands before their names.
+pub(super) fn machine_fields(of: &str, name: &str, facts: Option<&MachineFacts>) -> Vec<Field> {
+    let unit = facts.and_then(|facts| facts.units.first());
+    let list = |field: &str, label: &str, words: &[&str], chosen: &str| {
+        let choices = words
+            .iter()
+            .map(|one| Choice::new(*one, one.replace('_', " ")).chosen(*one == chosen));
+        Field::new(format!("{of}_{field}"), label, Control::Select(choices.collect()))
+    };
+    let text = |field: &str, label: &str| Field::new(format!("{of}_{field}"), label, Control::Text);
+    let clamps = facts.map_or("", |facts| word(&CLAMPS, &facts.clamps));
+    let pull = facts.map_or("", |facts| word(&PULLS, &facts.pull));
+    vec![
+        text("name", "Name").value(name),
+        list("clamps", "Clamps", &CLAMPS.map(|(_, word)| word), clamps),
+        list("pull", "Pull", &PULLS.map(|(_, word)| word), pull),
+        list(
+            "unit",
+            "Unit it shows",
+            &["kg", "lb"],
+            unit.map_or("", |unit| unit.unit.symbol()),
+        ),
+        text("step", "Its smallest step")
+            .hint("Such as 0.5.")
+            .value(unit.map_or("", |unit| unit.step.as_str())),
+    ]
+}

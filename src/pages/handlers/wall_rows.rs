@@ -35,9 +35,10 @@ pub fn page_of(visitor: &Visitor, sheets: &[JobSheet], causes: &Causes, page: us
         .partition(|sheet| in_time(sheet) && causes.stopped(sheet));
     let rows = shown.into_iter().map(|sheet| row(visitor, sheet, causes));
     let (exceptions, ordinary): (Vec<RoomRow>, Vec<RoomRow>) = rows.partition(|row| row.exception);
-    let mut first = stop_rows(visitor, &stopped, causes);
-    let room = ROWS_A_PAGE.saturating_sub(first.len() + ordinary.len());
-    first.extend(gathered(exceptions, room));
+    let stops = stop_rows(visitor, &stopped, causes);
+    let room = ROWS_A_PAGE.saturating_sub(stops.len() + ordinary.len());
+    let mut first = gathered(exceptions, room);
+    first.extend(stops);
     let each = ROWS_A_PAGE.saturating_sub(first.len()).max(1);
     let pages = ordinary.len().div_ceil(each).max(1);
     let page = page.clamp(1, pages);

@@ -19,6 +19,7 @@ fn every_form_is_read_as_it_was_written() {
         zone: Some(order.zone),
         courts: order.courts.clone(),
         players: None,
+        called: None,
     };
     let again = read(&json(&order).to_string(), &Known::default()).unwrap().order;
     assert_eq!(again, order);

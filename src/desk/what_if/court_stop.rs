@@ -6,7 +6,7 @@ use crate::craft::match_times::ready_by::republished;
 use crate::craft::match_times::replay::replay;
 use crate::craft::match_times::venue_time::{at_minute, minute_of};
 use crate::desk::CourtMemory;
-use crate::desk::court_times::board::{self, board_of};
+use crate::desk::court_times::board::{self, StoredDay, board_of};
 use crate::desk::court_times::next_match::{Outlook, all};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
@@ -33,12 +33,7 @@ pub(super) fn stopped(
     expected: Option<DateTime<Utc>>,
     memory: &CourtMemory,
 ) -> DeskResult<Stopped> {
-    let today = now.with_timezone(&board::zone(db, tournament)?).date_naive();
-    let mut known = board::stored(db, tournament, &today.to_string(), memory)?;
-    if let (None, Some(yesterday)) = (&known, today.pred_opt()) {
-        known = board::stored(db, tournament, &yesterday.to_string(), memory)?;
-    }
-    let known = known.ok_or(DeskError::NotFound(Thing::OrderOfPlay))?;
+    let known = known_day(db, tournament, now, memory)?;
     let open = known.order.courts.iter().filter(|court| !court.covered);
     let courts = if courts.is_empty() {
         open.map(|court| court.id.clone()).collect()
@@ -87,6 +82,21 @@ pub(super) fn stopped(
         .collect();
     sentences.push(moving(new_times.len()));
     Ok(Stopped { new_times, sentences })
+}
+
+/// The day of play that is on: today's, else yesterday's that goes on past midnight.
+fn known_day(
+    db: &mut Db,
+    tournament: &str,
+    now: DateTime<Utc>,
+    memory: &CourtMemory,
+) -> DeskResult<StoredDay> {
+    let today = now.with_timezone(&board::zone(db, tournament)?).date_naive();
+    let mut known = board::stored(db, tournament, &today.to_string(), memory)?;
+    if let (None, Some(yesterday)) = (&known, today.pred_opt()) {
+        known = board::stored(db, tournament, &yesterday.to_string(), memory)?;
+    }
+    known.ok_or(DeskError::NotFound(Thing::OrderOfPlay))
 }
 
 fn waiting(rackets: usize) -> String {

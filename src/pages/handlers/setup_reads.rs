@@ -56,15 +56,7 @@ pub fn frame(form: &Filled) -> DeskResult<FrameRecord> {
         faults.extend(wrong.map(|words| MemberFault::at(format!("/{field}"), "invalid_value", words)));
         Some(text)
     });
-    let tension_range = match (min, max) {
-        (Some(min), Some(max)) => Some(TensionRange { min, max, unit }),
-        (None, None) => None,
-        _ => {
-            let words = "Give both ends of the range, or none.";
-            faults.push(MemberFault::at("/max", "missing_member", words));
-            None
-        }
-    };
+    let tension_range = range(min, max, unit, &mut faults);
     if !faults.is_empty() {
         return Err(DeskError::Invalid(faults));
     }
@@ -85,6 +77,23 @@ pub fn frame(form: &Filled) -> DeskResult<FrameRecord> {
         overall_mm: None,
         head_area_in2: None,
     })
+}
+
+fn range(
+    min: Option<String>,
+    max: Option<String>,
+    unit: TensionUnit,
+    faults: &mut Vec<MemberFault>,
+) -> Option<TensionRange> {
+    match (min, max) {
+        (Some(min), Some(max)) => Some(TensionRange { min, max, unit }),
+        (None, None) => None,
+        _ => {
+            let words = "Give both ends of the range, or none.";
+            faults.push(MemberFault::at("/max", "missing_member", words));
+            None
+        }
+    }
 }
 
 /// A machine as its owner describes it; `of` stands before the names of its fields.

@@ -128,7 +128,7 @@ pub struct Choice {
 }
 
 /// Why a planned job is next.
-const PLANNED: &str = "The plan gives it to this station next: that costs all rackets together the least.";
+const PLANNED: &str = "By the plan it comes next here, so that as few rackets as possible are late.";
 
 impl WaitingJob {
     fn plain_key(&self) -> PlainKey<'_> {

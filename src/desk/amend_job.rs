@@ -3,8 +3,8 @@ use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
 
-use crate::craft::job::{JobAction, JobState};
-use crate::craft::spec::Spec;
+use crate::craft::job::{JobAction, JobPhase, JobState};
+use crate::craft::spec::{Pieces, Spec};
 use crate::desk::job_plan::JobPlan;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::{DeskError, DeskResult, Reason};
@@ -15,7 +15,7 @@ use crate::storage::to_record;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum IfStarted {
-    /// The change holds for what is not strung yet.
+    /// The change holds for what is not strung yet; mains that are done keep their wish.
     ApplyToRest,
     /// This racket is finished as it was asked; the change is for the next time.
     FinishAsAsked,
@@ -67,6 +67,10 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
     }
     let mut spec = change.spec.clone();
     fill_strings::from_stock_list(tx.db, tx.tournament(), &mut spec, "")?;
+    let mut next_time = None;
+    if started && change.if_started == Some(IfStarted::ApplyToRest) {
+        next_time = keep_what_is_strung(&sheet, &mut spec);
+    }
     let habits = job_plan::habits_of_job(tx.db, &sheet)?;
     let planned = job_plan::admit(&sheet.frame, &spec, &habits, change.insist.as_deref(), "")?;
     if planned.out_of_range {
@@ -85,6 +89,7 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
         sheet.record.spec_next_time = Some(spec);
     } else {
         replace(&mut sheet, spec, planned)?;
+        sheet.record.spec_next_time = next_time;
     }
     let more = json!({"spec_version": sheet.job.spec_version, "if_started": change.if_started});
     moves::note(tx, &mut sheet, &step, more)?;
@@ -93,6 +98,27 @@ pub fn amend_job(tx: &mut Tx<'_>, job_id: &str, change: &AmendJob) -> DeskResult
         wait_for_string::ask(tx, &mut sheet, &short)?;
     }
     Ok(sheet)
+}
+
+/// What is strung stays on record as it was strung; answers the whole wish, for the next time,
+/// where that leaves something out.
+fn keep_what_is_strung(sheet: &JobSheet, spec: &mut Spec) -> Option<Spec> {
+    let asked = spec.clone();
+    let phase: Option<JobPhase> = sheet.job.phase.as_ref().and_then(|phase| phase.parse().ok());
+    let all = sheet.job.state == JobState::Checking.as_str();
+    if all || phase >= Some(JobPhase::MainsDone) {
+        spec.mains = sheet.spec.mains.clone();
+        spec.pieces = sheet.spec.pieces;
+        spec.method = sheet.spec.method;
+        if spec.pieces == Pieces::One {
+            spec.crosses.string = sheet.spec.crosses.string.clone();
+            spec.crosses.pre_stretch = sheet.spec.crosses.pre_stretch;
+        }
+    }
+    if all || phase >= Some(JobPhase::CrossesDone) {
+        spec.crosses = sheet.spec.crosses.clone();
+    }
+    (asked != *spec).then_some(asked)
 }
 
 /// From here on the job is strung to `spec`.

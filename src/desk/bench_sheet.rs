@@ -1,14 +1,19 @@
 //! What is read beside the plan while a racket is on the machine: who taps, when, what changed.
 use chrono::{DateTime, Utc};
 
-use crate::craft::job::JobPhase;
+use crate::craft::job::{JobPhase, JobState};
+use crate::desk::decide_snag::SnagRecord;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::DeskResult;
 use crate::desk::{log, overview};
-use crate::storage::{Db, work};
+use crate::storage::{Db, from_record, work};
 
 /// What the log calls a change of the spec.
 const CHANGE: &str = "job.amended";
+/// And a pause.
+const PAUSE: &str = "job.paused";
+/// How a call for help is kept.
+pub const HELP_CALLED: &str = "help_called";
 
 /// A job at the bench.
 #[derive(Debug, Clone)]
@@ -21,6 +26,10 @@ pub struct BenchSheet {
     pub changed: Option<(String, DateTime<Utc>)>,
     /// What shall happen to the strings that are in, as the change said it.
     pub if_started: Option<String>,
+    /// Since when it is paused, while it is.
+    pub paused_at: Option<DateTime<Utc>>,
+    /// What help was called for and when, until somebody has decided it.
+    pub called: Vec<(String, DateTime<Utc>)>,
 }
 
 /// Reads it.
@@ -39,11 +48,17 @@ pub fn bench_sheet(db: &mut Db, tournament: &str, job_id: &str) -> DeskResult<Be
         taps,
         changed: None,
         if_started: None,
+        paused_at: None,
+        called: called(db, tournament, job_id)?,
         sheet,
     };
-    if bench.sheet.job.spec_change_unseen {
+    if bench.sheet.job.spec_change_unseen || bench.sheet.job.paused {
         let entries = log::entries_about(db, tournament, &[job_id.to_owned()])?;
-        if let Some(entry) = entries.into_iter().rev().find(|entry| entry.kind == CHANGE) {
+        let newest = |kind: &str| entries.iter().rev().find(|entry| entry.kind == kind);
+        if bench.sheet.job.paused {
+            bench.paused_at = newest(PAUSE).map(|entry| entry.at);
+        }
+        if let Some(entry) = newest(CHANGE).filter(|_| bench.sheet.job.spec_change_unseen) {
             let account = match &entry.account_id {
                 Some(id) => overview::account(db, tournament, id)?.display_name,
                 None => "the desk".to_owned(),
@@ -53,6 +68,29 @@ pub fn bench_sheet(db: &mut Db, tournament: &str, job_id: &str) -> DeskResult<Be
         }
     }
     Ok(bench)
+}
+
+/// The calls for help that are open, oldest first.
+fn called(db: &mut Db, tournament: &str, job_id: &str) -> DeskResult<Vec<(String, DateTime<Utc>)>> {
+    let mut calls = Vec::new();
+    for snag in work::waiting_decisions::open(db, tournament)? {
+        if snag.kind == HELP_CALLED && snag.job_id.as_deref() == Some(job_id) {
+            let record: SnagRecord = from_record(&snag.record)?;
+            calls.push((record.what, snag.opened_at.utc()));
+        }
+    }
+    Ok(calls)
+}
+
+/// The rackets that came off a station's machine and wait for their check, the oldest first.
+///
+/// # Errors
+/// [`DeskError::Storage`](crate::desk::DeskError).
+pub fn in_check_at(db: &mut Db, tournament: &str, station: &str) -> DeskResult<Vec<JobSheet>> {
+    let mut found = overview::sheets_in(db, tournament, &[JobState::Checking.as_str()])?;
+    found.retain(|sheet| sheet.job.station_id.as_deref() == Some(station));
+    found.sort_by_key(|sheet| sheet.job.state_since);
+    Ok(found)
 }
 
 /// Where a racket stands in its drop-off, which is strung back to back.

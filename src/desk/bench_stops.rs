@@ -2,12 +2,13 @@
 use serde_json::json;
 
 use crate::craft::job::{JobAction, JobPhase, JobState};
+use crate::desk::bench_sheet::HELP_CALLED;
 use crate::desk::hand_in::open_snag;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::records::AttemptRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Reason};
 use crate::desk::{Tx, book_string, legal, moves, text_member};
-use crate::storage::{from_record, to_record, work};
+use crate::storage::{from_record, jobs, to_record, work};
 
 /// A main or a cross that is out of a bed, when nobody said how much string was lost, mm.
 ///
@@ -101,6 +102,9 @@ fn begin_again(
     if give_up.stay {
         reopen_attempt(tx, &sheet, over)?;
         crate::desk::tap_phase::record(tx, &mut sheet, JobPhase::Mounted)?;
+        // nobody has tapped it: taking it back would look as if the snap could be taken back
+        sheet.job.phase_at = None;
+        jobs::save(tx.db, &mut sheet.job)?;
     }
     Ok(sheet)
 }
@@ -204,7 +208,7 @@ pub fn call_help(tx: &mut Tx<'_>, job_id: &str, what: &str) -> DeskResult<String
     tx.emit("station.help_called", &station, &json!({"job_id": job_id}))?;
     open_snag(
         tx,
-        "help_called",
+        HELP_CALLED,
         Some(job_id),
         &["solved", "hold", "restart"],
         &what,

@@ -2,7 +2,7 @@
 use serde_json::json;
 
 use crate::craft::ids::PhaseId;
-use crate::craft::job::{JobAction, JobFacts, JobPhase, phases_up_to};
+use crate::craft::job::{JobAction, JobFacts, JobPhase, JobState, phases_up_to};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::refusal::DeskResult;
 use crate::desk::{Tx, ids, legal, moves};
@@ -50,18 +50,22 @@ pub fn record(tx: &mut Tx<'_>, sheet: &mut JobSheet, phase: JobPhase) -> DeskRes
     moves::note(tx, sheet, &step, json!({"phase": phase, "filled": filled}))
 }
 
-/// Takes the last tap back, with the phases it had filled.
+/// Takes the last tap back, with the phases it had filled; at the check it is "Strung" that is taken back.
 ///
 /// # Errors
-/// [`DeskError::StateForbids`](crate::desk::DeskError) after a minute.
+/// [`DeskError::StateForbids`](crate::desk::DeskError) after a minute, once the check is recorded, or
+/// where the station has gone on with another racket.
 pub fn undo_phase(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<JobSheet> {
     let mut sheet = JobSheet::of(tx.db, tx.tournament(), job_id)?;
-    let step = legal::require(tx, &sheet, None, JobAction::UndoPhase)?;
+    let station = legal::station_of(tx.db, &sheet)?;
+    let step = legal::require(tx, &sheet, station.as_ref(), JobAction::UndoPhase)?;
+    let strung_at = (sheet.job.state == JobState::Checking.as_str()).then_some(sheet.job.state_since);
     let mut taps: Vec<Phase> = work::phases_of(tx.db, job_id)?
         .into_iter()
         .filter(|tap| tap.attempt == sheet.job.attempt && tap.undone_at.is_none())
         .collect();
-    let last_at = taps.iter().map(|tap| tap.at).max();
+    // of "Strung" goes what the same touch has filled; a knot that was tapped before it stays tied
+    let last_at = strung_at.or_else(|| taps.iter().map(|tap| tap.at).max());
     let mut undone = Vec::new();
     for tap in taps.iter_mut().filter(|tap| Some(tap.at) == last_at) {
         tap.undone_at = Some(tx.at());
@@ -73,8 +77,25 @@ pub fn undo_phase(tx: &mut Tx<'_>, job_id: &str) -> DeskResult<JobSheet> {
     sheet.job.phase = phase.map(|phase| phase.as_str().to_owned());
     // an earlier tap can't be taken back any more
     sheet.job.phase_at = None;
-    moves::note(tx, &mut sheet, &step, json!({"undone": undone, "phase": phase}))?;
+    if strung_at.is_some() {
+        reopen_attempt(tx, &sheet)?;
+    }
+    let more = json!({"undone": undone, "phase": phase});
+    moves::settle(tx, &mut sheet, JobState::OnMachine, &step, more)?;
     Ok(sheet)
+}
+
+/// The attempt that "Strung" had closed goes on, with the string that was taken for it.
+fn reopen_attempt(tx: &mut Tx<'_>, sheet: &JobSheet) -> DeskResult<()> {
+    let attempts = work::attempts_of(tx.db, &sheet.job.id)?;
+    let last = attempts
+        .into_iter()
+        .rfind(|attempt| attempt.number == sheet.job.attempt);
+    if let Some(mut attempt) = last {
+        (attempt.ended_at, attempt.ending) = (None, None);
+        work::save_attempt(tx.db, &attempt)?;
+    }
+    Ok(())
 }
 
 fn allowed_step(facts: &JobFacts, action: JobAction) -> crate::craft::job::Move {

@@ -18,6 +18,7 @@ mod events;
 mod fixture;
 mod fixtures;
 mod french;
+mod half_done;
 mod harness;
 mod job_refusals;
 mod jobs;

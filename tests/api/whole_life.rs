@@ -114,7 +114,14 @@ async fn checked_and_ready(harness: &Harness, job: &Value) {
         .post(Role::Stringer, &path(job, "/checks"), points)
         .await
         .expect(201);
-    at(harness, job, "checking", &["pass", "fail"], &["start", "phase"]).await;
+    at(
+        harness,
+        job,
+        "checking",
+        &["pass", "fail"],
+        &["start", "phase", "undo_phase"],
+    )
+    .await;
     let reading = json!({"value": 61.5, "unit": "instrument", "instrument": "meter 1", "minutes_after": 5});
     harness
         .post(Role::Stringer, &path(job, "/readings"), reading)
@@ -161,7 +168,14 @@ async fn d05_a_job_lives_its_whole_life() {
     act(&harness, Role::Stringer, &job, "finish", json!({}))
         .await
         .expect(200);
-    at(&harness, &job, "checking", &[], &["pass", "start", "phase"]).await;
+    at(
+        &harness,
+        &job,
+        "checking",
+        &["undo_phase"],
+        &["pass", "start", "phase"],
+    )
+    .await;
     checked_and_ready(&harness, &job).await;
     at(&harness, &job, "ready", &[], &["start", "pass", "phase"]).await;
     harness.pass_minutes(8);

@@ -171,6 +171,7 @@ async fn next_up(tournament: &Tournament, bench: &Screen, day: &BusyDay) {
     let (_, job) = tournament.admin.call("GET", &path, Value::Null).await;
     write(bench, "#tag_code", job["tag_code"].as_str().expect("a code")).await;
     tick(bench, "input[name=strings_by_name]").await;
+    bench.takes_taps("Start").await;
     enter(bench, "form.start button.primary").await;
     bench.arrived_at("/plan/").await;
 }
@@ -190,11 +191,12 @@ async fn plan(bench: &Screen) {
     enter(bench, "#pause button").await;
     bench.reads("#phases", "Go on").await;
     for (next, then) in [("Go on", "Mains done"), ("Mains done", "Strung")] {
-        bench.reads("#phases .button.phase", next).await;
+        bench.takes_taps(next).await;
         bench.run(focus_on_nothing, json!([])).await;
         key(bench, Key::Enter).await;
         bench.reads("#phases .button.phase", then).await;
     }
+    bench.takes_taps("Strung").await;
     enter(bench, "#phases .button.phase").await;
     bench.arrived_at("/check/").await;
 }
@@ -203,6 +205,7 @@ async fn check(bench: &Screen) {
     for point in ["weave_ok", "tie_offs_ok", "grommets_ok"] {
         tick(bench, &format!("input[name={point}]")).await;
     }
+    bench.takes_taps("Pass to shelf").await;
     enter(bench, "form.check button.primary").await;
     bench.disappears("form.check").await;
     bench.disappears(".problem").await;

@@ -82,6 +82,7 @@ async fn string(screen: &Screen) {
         Math.abs(one.querySelector('small').getBoundingClientRect().bottom - one.getBoundingClientRect().bottom) < 40 \
         && one.getBoundingClientRect().height < 120)";
     assert_eq!(screen.run(lines, json!([])).await, json!([true, true]));
+    screen.takes_taps("Mains done").await;
     screen.click("button.phase").await;
     screen.reads(".phase-marks", "ains done").await;
     screen.tap("Strung").await;

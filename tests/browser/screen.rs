@@ -109,6 +109,12 @@ impl Screen {
         self.with(css, async |element| element.text().await).await
     }
 
+    /// Waits until the bench's main key reads so and takes taps: one that has just come takes none yet.
+    pub(crate) async fn takes_taps(&self, words: &str) {
+        self.reads("main .button.primary.phase:not([aria-disabled])", words)
+            .await;
+    }
+
     pub(crate) async fn click(&self, css: &str) {
         self.with(css, async |element| element.click().await).await;
     }
@@ -131,7 +137,8 @@ impl Screen {
         // marked by the script, so that the tap itself is the browser's and not the script's
         const MARK: &str = "document.querySelector('[data-to-tap]')?.removeAttribute('data-to-tap'); \
             const found = [...document.querySelectorAll('button, a, summary, label')]\
-              .find(one => one.checkVisibility() && one.innerText.trim().startsWith(arguments[0])); \
+              .find(one => one.checkVisibility() && one.innerText.trim().startsWith(arguments[0]) \
+                && one.getAttribute('aria-disabled') !== 'true'); \
             found?.setAttribute('data-to-tap', ''); return found !== undefined";
         let began = Instant::now();
         loop {

@@ -262,7 +262,8 @@ impl House {
     async fn snapped_and_strung_again(&self) {
         let bench = &self.bench;
         bench.tap("Snapped").await;
-        bench.click("#snapped button[value=cross]").await;
+        bench.click("#snapped input[value=cross]").await;
+        bench.tap("It snapped: begin again").await;
         bench.reads(".plan-facts", "attempt 2").await;
         bench.tap("Mains done").await;
         bench.reads(".phase-marks", "Mains done").await;

@@ -16,8 +16,10 @@ async fn a_racket_strung_without_network_is_on_record_once_with_the_times_of_its
     let bench = taken_at_the_bench(&tournament, &cable, &job).await;
 
     cable.pull().await;
+    another_tag_is_refused_here(&bench, &job).await;
     start(&bench, &job).await;
     bench.reads("[data-waiting-band]", "Working offline since").await;
+    stopped_and_gone_on(&bench).await;
     bench.tap("Mains done").await;
     bench.reads(".phase-marks", "Mains done").await;
     bench.open(&bench.path().await).await;
@@ -33,7 +35,7 @@ async fn a_racket_strung_without_network_is_on_record_once_with_the_times_of_its
     // refusing a job and going off are the desk's to decide at once
     bench.click("#not-now summary").await;
     bench.reads("#not-now", "Off without network").await;
-    bench.reads("[data-waiting-band]", "4 changes waiting").await;
+    bench.reads("[data-waiting-band]", "6 changes waiting").await;
     let seen = events_of(&tournament.admin, &job).await;
     assert!(!kinds(&seen).contains(&"weftdesk.job.started"), "{seen:?}");
 
@@ -118,6 +120,30 @@ async fn taken_at_the_bench(tournament: &Tournament, cable: &Cable, job: &Value)
             .await;
     }
     bench
+}
+
+/// The tablet knows its job's tag, so it need not wait for the desk to say that this is another racket.
+async fn another_tag_is_refused_here(bench: &Screen, job: &Value) {
+    bench.fill("#tag_code", "ZZZZZ").await;
+    bench.fill("#mains_scan", &reel_label("SA")).await;
+    bench.fill("#crosses_scan", &reel_label("SB")).await;
+    bench.tap("Start").await;
+    bench.arrived_at("/next-up").await;
+    bench.reads(".problem", text(job, "tag_code")).await;
+    let kept = "return [document.activeElement.id, document.querySelector('#mains_scan').value]";
+    assert_eq!(
+        bench.run(kept, json!([])).await,
+        json!(["tag_code", reel_label("SA")])
+    );
+}
+
+/// A pause waits like every other tap, and the keys to go on are there.
+async fn stopped_and_gone_on(bench: &Screen) {
+    bench.tap("Pause").await;
+    bench.click("#pause button[value=break]").await;
+    bench.reads(".phase-marks", "break").await;
+    bench.tap("Go on").await;
+    bench.reads(".phase-marks", "Go on").await;
 }
 
 async fn start(bench: &Screen, job: &Value) {

@@ -18,7 +18,7 @@ text_enum! {
         Phase = "phase",
         /// Say that a changed spec was read.
         Acknowledge = "acknowledge",
-        /// Take the last phase tap back.
+        /// Take the last phase tap back; at the check, before anything was decided, "Strung".
         UndoPhase = "undo_phase",
         /// Stop for a while.
         Pause = "pause",

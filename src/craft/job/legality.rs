@@ -188,10 +188,7 @@ fn facts_allow(rule: &Rule, facts: &JobFacts) -> Result<(), Refusal> {
             Code::NoPhaseLeft,
             "The last phase, tied off, is tapped; finish the job.",
         ),
-        JobAction::UndoPhase => {
-            let since = facts.phase.and(facts.since_phase_s);
-            in_time(rule, since, "No phase of this attempt was tapped.")
-        }
+        JobAction::UndoPhase => undo_in_time(rule, facts),
         JobAction::Pause => unless(!facts.paused, Code::AlreadyPaused, "The job is paused already."),
         JobAction::Resume => unless(facts.paused, Code::NotPaused, "The job is not paused."),
         JobAction::Release => unless(facts.held, Code::NotHeld, "The job is not held."),
@@ -227,6 +224,20 @@ fn facts_allow(rule: &Rule, facts: &JobFacts) -> Result<(), Refusal> {
         ),
         _ => Ok(()),
     }
+}
+
+/// A tap goes back within its time. At the check it is "Strung" that goes back: nothing is lost by
+/// a late "not strung yet", so it may be said until the check is recorded.
+fn undo_in_time(rule: &Rule, facts: &JobFacts) -> Result<(), Refusal> {
+    if facts.state != Some(JobState::Checking) {
+        let since = facts.phase.and(facts.since_phase_s);
+        return in_time(rule, since, "No phase of this attempt was tapped.");
+    }
+    if facts.check_recorded {
+        let sentence = "The check of this racket is recorded; pass it, or say what does not pass.";
+        return Err(Refusal::blocked(Code::NothingToUndo, sentence));
+    }
+    Ok(())
 }
 
 /// Whether what is to be taken back happened within the line's time, both ends included.

@@ -82,6 +82,7 @@ impl Rule {
 
 const EARLY: States = States::These(&[S::Expected, S::Waiting, S::Assigned, S::OnMachine, S::Checking]);
 const ON_MACHINE: States = States::These(&[S::OnMachine]);
+const ON_MACHINE_OR_CHECKING: States = States::These(&[S::OnMachine, S::Checking]);
 const ON_MACHINE_OR_WAITING: States = States::These(&[S::OnMachine, S::Waiting]);
 const BEFORE_CHECK: States = States::These(&[S::Waiting, S::Assigned, S::OnMachine]);
 const WAITING: States = States::These(&[S::Waiting]);
@@ -200,7 +201,15 @@ pub const TABLE: [Rule; A::ALL.len()] = {
             BENCH,
             "job.acknowledged",
         ),
-        rule(A::UndoPhase, ON_MACHINE, ON_MACHINE, BENCH, "job.phase_undone").within_s(60),
+        rule(
+            A::UndoPhase,
+            ON_MACHINE_OR_CHECKING,
+            ON_MACHINE,
+            BENCH,
+            "job.phase_undone",
+        )
+        .blocked_by(&[Blocker::StationBusy])
+        .within_s(60),
         rule(A::Pause, ON_MACHINE, ON_MACHINE, BENCH, "job.paused").needs(REASON),
         rule(A::Resume, ON_MACHINE, ON_MACHINE, BENCH, "job.resumed"),
         rule(A::HandOver, ON_MACHINE, ON_MACHINE, BENCH, "job.handed_over")

@@ -76,7 +76,7 @@ pub(crate) fn assemble(request: &PlanRequest, overruled: &[PlanFault]) -> Result
         },
         pieces: spec.pieces,
         strings: strings(spec),
-        method: chosen(method, chosen_by, way),
+        method: chosen(frame, method, chosen_by, way),
         short_tail_mm: short_tail_mm(&pieces, method),
         sources: sources(request, &figures, &start_cross, &ends, &holes),
         length_checks: stock::checks(request, &cuts),
@@ -264,8 +264,11 @@ fn work(request: &PlanRequest, figures: &Figures, way: Way, unknown_facts: usize
     }
 }
 
-fn chosen(method: WeaveMethod, chosen_by: ChosenBy, way: Way) -> ChosenMethod {
+fn chosen(frame: &FrameRecord, method: WeaveMethod, chosen_by: ChosenBy, way: Way) -> ChosenMethod {
     let why = match chosen_by {
+        ChosenBy::FirstAllowed if choices::direction_is_the_makers(frame) => {
+            "for reckoning alone; the maker's sheet decides the direction"
+        }
         ChosenBy::FrameRule => "the frame's maker prescribes it",
         ChosenBy::OwnerWish => "the owner wishes it",
         ChosenBy::Bench => "chosen at the bench for this racket",

@@ -322,7 +322,7 @@ fn always(grounds: &Grounds<'_>, list: &mut List) {
     );
     list.add(
         "machine_today",
-        "The machine was checked today, at about this tension.",
+        "Check that the machine was calibrated today, at about this tension.",
     );
     list.add("makers_limits", "The frame maker's sheet stands above this plan.");
 }

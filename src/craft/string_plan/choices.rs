@@ -150,8 +150,8 @@ pub(crate) fn holes(frame: &FrameRecord) -> Holes {
 
 /// Why the order of pulls cannot be told for this frame; `None` when it can.
 ///
-/// Fanned mains are strung from recorded holes alone; an odd main in the middle
-/// is not covered by the pairs.
+/// Fanned mains and squash frames are strung from recorded holes alone; an odd main in the
+/// middle is not covered by the pairs; a badminton frame's direction is its maker's to say.
 pub(crate) fn order_not_covered(frame: &FrameRecord) -> Option<&'static str> {
     if !frame.mains.is_multiple_of(2) {
         return Some("an odd number of mains: the order of pulls follows the maker's sheet");
@@ -159,7 +159,18 @@ pub(crate) fn order_not_covered(frame: &FrameRecord) -> Option<&'static str> {
     if frame.fanned_mains == Some(true) && !frame.pattern.known {
         return Some("fanned mains without recorded holes: the order of pulls follows the maker's sheet");
     }
+    if frame.sport == Sport::Squash && !frame.pattern.known {
+        return Some("squash without recorded holes: the order of pulls follows the maker's sheet");
+    }
+    if direction_is_the_makers(frame) {
+        return Some("crosses of unknown direction: the order of pulls follows the maker's sheet");
+    }
     None
+}
+
+/// Badminton frames differ, so nothing stands in for a direction that is not on record.
+pub(crate) fn direction_is_the_makers(frame: &FrameRecord) -> bool {
+    frame.sport == Sport::Badminton && frame.pattern.crosses_from.is_none()
 }
 
 /// Where the direction of the crosses comes from.

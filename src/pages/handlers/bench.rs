@@ -11,24 +11,46 @@ use crate::desk::bench_stops::{self, GiveUp};
 use crate::desk::check_racket;
 use crate::desk::{DeskError, DeskResult, Tx, amend_job, choose_method, tap_phase};
 
+/// What is tapped on The Plan.
+const TAPS: [&str; 9] = [
+    "phase",
+    "finish",
+    "undo_phase",
+    "pause",
+    "resume",
+    "snapped",
+    "problem",
+    "acknowledge",
+    "method",
+];
+
 /// The routes of this file; every tap has its own address.
 pub fn routes(config: &mut ServiceConfig) {
-    for action in [
-        "phase",
-        "finish",
-        "undo_phase",
-        "pause",
-        "resume",
-        "snapped",
-        "problem",
-        "acknowledge",
-        "method",
-    ] {
+    for action in TAPS {
         let tapped = move |visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>| {
             tap(visitor, action, id.into_inner(), form.into_inner())
         };
         config.route(&format!("/jobs/{{id}}/do/{action}"), web::post().to(tapped));
     }
+    // a refusal stands at the address of the tap; who loads it again comes to the screen it belongs to
+    for (action, screen) in [("start", "/next-up"), ("pass", "/check/"), ("fail", "/check/")] {
+        came_back(config, action, screen);
+    }
+    for action in TAPS {
+        came_back(config, action, "/plan/");
+    }
+    for action in ["refuse", "off", "on"] {
+        let next_up = |visitor: Visitor| async move { Shown::Ok(visitor.go_to("/next-up")) };
+        config.route(&format!("/next-up/{action}"), web::get().to(next_up));
+    }
+}
+
+fn came_back(config: &mut ServiceConfig, action: &str, screen: &'static str) {
+    let shown = move |visitor: Visitor, id: web::Path<String>| async move {
+        let whose = if screen.ends_with('/') { id.as_str() } else { "" };
+        Shown::Ok(visitor.go_to(&format!("{screen}{whose}")))
+    };
+    config.route(&format!("/jobs/{{id}}/do/{action}"), web::get().to(shown));
 }
 
 async fn tap(visitor: Visitor, action: &'static str, id: String, form: Filled) -> Shown {

@@ -59,7 +59,7 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<CheckScree
     let text = |name: &str, label: &str| {
         Field::new(name, label, Control::Text)
             .value(form.get(name))
-            .optional()
+            .free()
     };
     let far = reading(form, &check)
         .ok()
@@ -68,6 +68,7 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<CheckScree
     Ok(CheckScreen {
         shell: visitor.shell("Check", "Next Up", "")?,
         job_id: sheet.job.id.clone(),
+        strung: sheet.job.state == "checking",
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
         racket: words::racket(&sheet.racket_record),
@@ -79,7 +80,7 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<CheckScree
         ],
         instruments: instruments(&check, form),
         instrument_name: text("instrument_name", "Its name"),
-        instrument_unit: text("instrument_unit", "The unit it shows"),
+        instrument_unit: unit(form),
         reading: form.get("reading").to_owned(),
         expected: if check.before.is_empty() {
             String::new()
@@ -101,6 +102,14 @@ async fn screen(visitor: &Visitor, id: &str, form: &Filled) -> Result<CheckScree
         take_free_slot: form.some("free_slot").is_some(),
         free_slot: check.free_slot,
     })
+}
+
+/// What instruments show, as tiles: nothing is typed with gloves. Scales of their own count as one.
+fn unit(form: &Filled) -> Field {
+    let chosen = form.get("instrument_unit");
+    let tile = |unit: &str| Choice::new(unit, unit).chosen(chosen == unit);
+    let units = ["kg", "lb", "DT", "Hz", "own scale"].map(tile).into();
+    Field::new("instrument_unit", "The unit it shows", Control::One(units)).free()
 }
 
 /// One tile for each instrument; the last used one is chosen until another was.
@@ -214,7 +223,7 @@ async fn fail(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) 
 
 async fn checked(visitor: &Visitor, id: &str, form: &Filled, done: DeskResult<String>) -> Shown {
     match done {
-        Ok(_) => Ok(visitor.go_to("/next-up")),
+        Ok(job) => Ok(visitor.go_to(&format!("/next-up?checked={}", words::in_address(&job)))),
         Err(error) => {
             let (status, problem) = refused::on_page(error, |pointer| match pointer {
                 "/reading" | "/value" => "reading".to_owned(),

@@ -73,7 +73,13 @@ async fn people_of(desk: &Desk, token: String) -> Result<(String, Vec<Choice>), 
         let Some(device) = own_device::by_token(db, &token)? else {
             return Ok((String::new(), Vec::new()));
         };
-        let people = own_device::people_with_pin(db, &device.tournament_id)?;
+        let mut people = own_device::people_with_pin(db, &device.tournament_id)?;
+        // whose place it is stands first
+        let at_home = match &device.station_id {
+            Some(_) => Role::Stringer,
+            None => Role::Desk,
+        };
+        people.sort_by_key(|one| (one.role != at_home.as_str(), one.display_name.to_lowercase()));
         Ok((device.name, people))
     });
     let (name, people) = read.await?;

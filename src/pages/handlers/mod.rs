@@ -41,6 +41,7 @@ pub mod paper;
 pub mod paper_kit;
 pub mod photos;
 pub mod plan;
+mod plan_words;
 pub mod publish_shifts;
 pub mod refused;
 pub mod set_up_link;
@@ -53,6 +54,7 @@ mod slip;
 pub mod snags;
 pub mod spoken_strings;
 pub mod spoken_wish;
+pub mod start;
 pub mod stock;
 pub mod story;
 pub mod story_words;
@@ -92,6 +94,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(test_page::routes)
         .configure(catch_up::routes)
         .configure(next_up::routes)
+        .configure(start::routes)
         .configure(plan::routes)
         .configure(methods::routes)
         .configure(bench::routes)

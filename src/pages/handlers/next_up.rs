@@ -5,23 +5,21 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, photos, words};
+use super::{Shown, words};
 use crate::craft::roles::Permission;
-use crate::desk::bench_sheet::{InBatch, in_batch};
+use crate::desk::bench_sheet::{InBatch, in_batch, in_check_at};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
-use crate::desk::start_job::{StartJob, start_job};
 use crate::desk::stopped_play::{StoppedPlay, stopped_play};
-use crate::desk::{DeskError, DeskResult, Reason, find, legal, overview, pull_job, refuse_job, shifts};
-use crate::pages::parts::Choice;
-use crate::pages::views::next_up::{NextJob, NextUp, ThenRow, Told};
+use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, refuse_job, shifts};
+use crate::pages::parts::{Choice, Note};
+use crate::pages::views::next_up::{InCheck, NextJob, NextUp, Scanned, ThenRow};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/next-up", web::get().to(show))
         .route("/next-up", web::post().to(pull))
-        .route("/jobs/{id}/do/start", web::post().to(start))
         .route("/next-up/refuse", web::post().to(refuse))
         .route("/next-up/off", web::post().to(off))
         .route("/next-up/on", web::post().to(on));
@@ -37,6 +35,7 @@ struct Bench {
     /// The job, why it, and whether it was taken.
     job: Option<(JobSheet, String, bool)>,
     batch: Option<InBatch>,
+    in_check: Vec<JobSheet>,
     then: Vec<JobSheet>,
     stops: Vec<StoppedPlay>,
     /// The station is off.
@@ -93,6 +92,7 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
                 note_spare(db, &tournament, now, std::slice::from_mut(sheet))?;
                 bench.batch = Some(in_batch(db, &tournament, sheet)?);
             }
+            bench.in_check = in_check_at(db, &tournament, &station.id)?;
             for id in after.iter().take(3) {
                 bench.then.push(JobSheet::of(db, &tournament, id)?);
             }
@@ -104,7 +104,11 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
         .await
 }
 
-async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
+/// The screen of a station.
+///
+/// # Errors
+/// Where the desk cannot be read.
+pub(super) async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
     let bench = bench(visitor, station).await?;
     let taken = bench.job.as_ref().is_some_and(|(_, _, taken)| *taken);
     Ok(NextUp {
@@ -119,6 +123,16 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
         stringer: bench.stringer,
         machine_trouble: String::new(),
         stopped: bench.stops.iter().map(stop_words).collect(),
+        in_check: bench
+            .in_check
+            .iter()
+            .map(|sheet| InCheck {
+                id: sheet.job.id.clone(),
+                code: sheet.job.code.clone(),
+                player: sheet.player.display_name.clone(),
+                since: visitor.time(sheet.job.state_since.utc()),
+            })
+            .collect(),
         job: bench
             .job
             .map(|(sheet, why, _)| next_job(visitor, &sheet, why, bench.batch)),
@@ -140,11 +154,14 @@ async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, Failure> {
             .map(|words| Choice::new(words, words))
             .into(),
         mixed_up: Vec::new(),
+        scanned: Scanned::default(),
     })
 }
 
 fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String, batch: Option<InBatch>) -> NextJob {
     let due_at = sheet.job.due_at.utc();
+    let start_by = due_at - chrono::TimeDelta::seconds(i64::from(sheet.job.work_p90_s));
+    let late_min = (visitor.now - start_by).num_minutes();
     NextJob {
         id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
@@ -155,7 +172,12 @@ fn next_job(visitor: &Visitor, sheet: &JobSheet, why: String, batch: Option<InBa
         mains_string: words::string_name(&sheet.spec.mains),
         crosses: words::tension(&sheet.spec.crosses.tension),
         crosses_string: words::string_name(&sheet.spec.crosses),
-        start_by: visitor.time(due_at - chrono::TimeDelta::seconds(i64::from(sheet.job.work_p90_s))),
+        start_by: visitor.time(start_by),
+        start_passed: if late_min > 0 {
+            format!("{late_min} min ago")
+        } else {
+            String::new()
+        },
         ready_by: visitor.time(due_at),
         state: words::state_chip(sheet, visitor.now),
         held: sheet
@@ -179,9 +201,35 @@ fn stop_words(stop: &StoppedPlay) -> String {
     }
 }
 
+/// What became of the racket that was just checked.
+async fn checked_note(visitor: &Visitor, id: &str) -> DeskResult<Note> {
+    let (tournament, id) = (visitor.tournament(), id.to_owned());
+    let sheet = visitor
+        .desk
+        .read(move |db| JobSheet::of(db, &tournament, &id))
+        .await?;
+    let code = &sheet.job.code;
+    let words = match (sheet.job.state.as_str(), overview::slot_of(&sheet)) {
+        ("ready", Some(slot)) => format!("{code} passed. Put it in slot {slot}."),
+        ("ready", None) => format!("{code} passed. Take it to the desk: it has no slot."),
+        ("waiting" | "assigned", _) => format!(
+            "{code} did not pass. It waits again for attempt {}, with its ready-by kept.",
+            sheet.job.attempt
+        ),
+        _ => format!("{code} is checked."),
+    };
+    Ok(Note {
+        words,
+        links: Vec::new(),
+    })
+}
+
 async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     visitor.caller.must(Permission::SeeSpec)?;
-    let page = screen(&visitor, asked.get("station")).await?;
+    let mut page = screen(&visitor, asked.get("station")).await?;
+    if let Some(id) = asked.some("checked") {
+        page.shell.note = checked_note(&visitor, &id).await.ok();
+    }
     if let Some(job) = page.job.as_ref().filter(|_| page.taken) {
         let (tournament, id) = (visitor.tournament(), job.id.clone());
         let sheet = visitor
@@ -195,14 +243,10 @@ async fn show(visitor: Visitor, asked: web::Query<Filled>) -> Shown {
     visitor.page(StatusCode::OK, &page)
 }
 
-async fn again(visitor: &Visitor, station: &str, both: Vec<Told>, error: DeskError) -> Shown {
-    let (status, problem) = refused::on_page(error, |pointer| match pointer {
-        "/tag" => "tag_code".to_owned(),
-        _ => String::new(),
-    })?;
+async fn again(visitor: &Visitor, station: &str, error: DeskError) -> Shown {
+    let (status, problem) = refused::on_page(error, |_pointer| String::new())?;
     let mut page = screen(visitor, station).await?;
     page.shell.problem = Some(problem);
-    page.mixed_up = both;
     visitor.page(status, &page)
 }
 
@@ -215,84 +259,6 @@ async fn pull(visitor: Visitor, form: web::Form<Filled>) -> Shown {
         })
         .await;
     come_back(&visitor, &station, done).await
-}
-
-/// The station a job has, for the page to come back to.
-async fn station_of(visitor: &Visitor, id: &str) -> DeskResult<String> {
-    let (tournament, id) = (visitor.tournament(), id.to_owned());
-    let sheet = visitor
-        .desk
-        .read(move |db| JobSheet::of(db, &tournament, &id))
-        .await?;
-    Ok(sheet.job.station_id.unwrap_or_default())
-}
-
-async fn start(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>) -> Shown {
-    let station = station_of(&visitor, &id).await?;
-    let by_name = form.get("strings_by_name") == "yes";
-    let (job, filled) = (id.clone(), form.clone());
-    let done = visitor
-        .once(&format!("/jobs/{id}/do/start"), &form, move |tx| {
-            let sheet = JobSheet::of(tx.db, tx.caller.tournament(), &job)?;
-            let by_name = by_name || in_batch(tx.db, tx.caller.tournament(), &sheet)?.strings_scanned;
-            // the tick, or the racket before, says that both names were read
-            let read = |part: &crate::craft::spec::StringSpec| {
-                by_name.then(|| {
-                    let id = part.string.string_id.as_ref().map(|id| id.as_str().to_owned());
-                    id.or_else(|| part.string.name.clone()).unwrap_or_default()
-                })
-            };
-            let start = StartJob {
-                station_id: sheet.job.station_id.clone(),
-                tag: filled.get("tag_code").to_owned(),
-                mains: filled.some("mains_scan").or_else(|| read(&sheet.spec.mains)),
-                crosses: filled.some("crosses_scan").or_else(|| read(&sheet.spec.crosses)),
-            };
-            Ok(start_job(tx, &job, &start)?.job.id)
-        })
-        .await;
-    match done {
-        Ok(job) => Ok(visitor.go_to(&format!("/plan/{job}"))),
-        Err(error) => {
-            let wrong_tag = matches!(
-                &error,
-                DeskError::Rule {
-                    reason: Reason::WrongTag,
-                    ..
-                }
-            );
-            let both = match wrong_tag {
-                true => mixed_up(&visitor, &id, form.get("tag_code")).await?,
-                false => Vec::new(),
-            };
-            again(&visitor, &station, both, error).await
-        }
-    }
-}
-
-/// The racket that was meant and the one that was scanned; none where that tag is nobody's.
-async fn mixed_up(visitor: &Visitor, wanted: &str, scanned: &str) -> DeskResult<Vec<Told>> {
-    let (tournament, wanted, scanned) = (visitor.tournament(), wanted.to_owned(), scanned.to_owned());
-    let read = visitor.desk.read(move |db| {
-        let wanted = JobSheet::of(db, &tournament, &wanted)?;
-        Ok((wanted, find::find(db, &tournament, &scanned)?.job))
-    });
-    let (wanted, Some(scanned)) = read.await? else {
-        return Ok(Vec::new());
-    };
-    let ids = vec![wanted.racket.id.clone(), scanned.racket.id.clone()];
-    let kept = photos::of_rackets(visitor, ids).await?;
-    let told = |which: &str, sheet: &JobSheet| Told {
-        which: which.to_owned(),
-        code: sheet.job.code.clone(),
-        player: sheet.player.display_name.clone(),
-        marks: words::marks(&sheet.racket_record),
-        photos: photos::of_job(visitor, &kept, sheet),
-    };
-    Ok(vec![
-        told("This job's racket", &wanted),
-        told("The tag that was scanned", &scanned),
-    ])
 }
 
 /// A break: the station goes off, and what was not begun there waits for any station again.
@@ -322,7 +288,7 @@ async fn on(visitor: Visitor, form: web::Form<Filled>) -> Shown {
 async fn come_back(visitor: &Visitor, station: &str, done: DeskResult<String>) -> Shown {
     match done {
         Ok(_) => Ok(visitor.go_to(&format!("/next-up?station={}", words::in_address(station)))),
-        Err(error) => again(visitor, station, Vec::new(), error).await,
+        Err(error) => again(visitor, station, error).await,
     }
 }
 

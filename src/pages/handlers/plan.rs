@@ -3,6 +3,7 @@ use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
 
 use super::filled::Filled;
+use super::plan_words::{called_words, elsewhere, notice, paused_words, undo_words};
 use super::refused::Failure;
 use super::visit::Visitor;
 use super::{Shown, frame_record, methods, words};
@@ -15,14 +16,12 @@ use crate::craft::string_plan::sentences::metres;
 use crate::craft::string_plan::{self, Plan};
 use crate::desk::bench_sheet::{BenchSheet, bench_sheet};
 use crate::desk::job_plan;
+use crate::desk::job_sheet::JobSheet;
 use crate::desk::spare::note_spare;
 use crate::pages::parts::Choice;
 use crate::pages::views::plan::{
-    ChangeNotice, Cut, MethodChoice, PhaseAct, PhaseMark, PlanScreen, PullValue, SourceRow, Step, StepState,
+    Cut, MethodChoice, PhaseAct, PhaseMark, PlanScreen, PullValue, SourceRow, Step, StepState,
 };
-
-/// A tap may be taken back for this long.
-const UNDO_WITHIN_S: i64 = 60;
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
@@ -56,13 +55,15 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
     let sheet = &bench.sheet;
     let phase: Option<JobPhase> = sheet.job.phase.as_ref().and_then(|phase| phase.parse().ok());
     let head = if turned { HeadAt::Bottom } else { HeadAt::Top };
-    let tapped_at = sheet.job.phase_at.map(|at| at.utc());
-    let fresh = tapped_at.filter(|at| (visitor.now - *at).num_seconds() <= UNDO_WITHIN_S);
     let chips = |all: &[&str]| all.iter().map(|one| Choice::new(*one, *one)).collect::<Vec<_>>();
     let on_machine = sheet.job.state == "on_machine";
     let (primary, optional, others) = acts(phase);
+    let steps = steps(&plan, phase);
+    let under_way = on_machine && phase >= Some(JobPhase::MainsStarted);
+    let (past_cautions, cautions) = cautions(&plan, &steps, under_way);
+    let (ahead, next_ahead) = ahead_of(sheet, &primary);
     Ok(PlanScreen {
-        shell: visitor.shell("The Plan", "Next Up", "jobs")?,
+        shell: visitor.shell("The Plan", "Next Up", "jobs,snags")?,
         job_id: sheet.job.id.clone(),
         code: sheet.job.code.clone(),
         player: sheet.player.display_name.clone(),
@@ -77,35 +78,30 @@ pub async fn screen(visitor: &Visitor, id: &str, turned: bool) -> Result<PlanScr
         method: plan.method.text.clone(),
         methods: others_to_take(&bench, &plan),
         drawing_svg: drawing::svg(&sheet.frame, &plan, head),
-        turn_href: format!("/plan/{id}{}", if turned { "" } else { "?turned=yes" }),
-        steps: steps(&plan, phase),
-        cautions: plan.cautions.iter().map(|one| one.text.clone()).collect(),
+        turn_href: format!("/plan/{id}{}#drawing", if turned { "" } else { "?turned=yes" }),
+        steps,
+        under_way,
+        cautions,
+        past_cautions,
         unknowns: plan.unknowns.iter().map(|one| one.text.clone()).collect(),
         frame_href: frame_record::address(&sheet.frame_id),
         sources: sources(&plan),
         phases: marks(visitor, &bench),
-        ahead: if on_machine || sheet.job.state == "assigned" {
-            ahead(phase)
-        } else {
-            Vec::new()
-        },
+        ahead,
+        next_ahead,
         primary: on_machine.then_some(primary),
         optional,
         others,
-        left: if on_machine {
-            left(visitor, &bench, &plan, phase)
-        } else {
-            String::new()
-        },
-        undo: match (fresh, phase) {
-            (Some(at), Some(phase)) => format!("{}, {}", phase.caption(), visitor.time(at)),
-            _ => String::new(),
-        },
+        left: left(visitor, &bench, &plan, phase),
+        undo: undo_words(visitor, sheet, phase),
         paused: sheet.job.paused,
+        paused_words: paused_words(visitor, &bench),
+        called: called_words(visitor, &bench),
+        elsewhere: elsewhere(sheet),
         pause_reasons: chips(&["break", "waiting for string", "other racket first"]),
         snap_places: chips(&["main", "cross", "knot", "clamp"]),
         problem_kinds: chips(&["machine", "frame", "grommet", "string", "spec not clear"]),
-        notice: sheet.job.spec_change_unseen.then(|| notice(visitor, &bench)),
+        notice: notice(visitor, &bench, &plan),
     })
 }
 
@@ -122,6 +118,18 @@ fn others_to_take(bench: &BenchSheet, plan: &Plan) -> Vec<MethodChoice> {
     choices.collect()
 }
 
+/// What bit in done steps alone, and what still has to be minded.
+fn cautions(plan: &Plan, steps: &[Step], under_way: bool) -> (Vec<String>, Vec<String>) {
+    let is_past = |code: &str| {
+        let with = plan.steps.iter().zip(steps);
+        let mut bites = with.filter(|(step, _)| step.cautions.contains(&code)).peekable();
+        under_way && bites.peek().is_some() && bites.all(|(_, shown)| shown.state == StepState::Done)
+    };
+    let (past, open): (Vec<_>, Vec<_>) = plan.cautions.iter().partition(|one| is_past(one.code));
+    let texts = |all: Vec<&string_plan::plan::Caution>| all.into_iter().map(|one| one.text.clone()).collect();
+    (texts(past), texts(open))
+}
+
 fn sources(plan: &Plan) -> Vec<SourceRow> {
     let row = |line: &string_plan::plan::SourceLine| SourceRow {
         what: line.value.replace('_', " "),
@@ -129,48 +137,6 @@ fn sources(plan: &Plan) -> Vec<SourceRow> {
         source: line.source.label().to_owned(),
     };
     plan.sources.iter().map(row).collect()
-}
-
-/// Old beside new, part by part; what is the same is left out.
-fn notice(visitor: &Visitor, bench: &BenchSheet) -> ChangeNotice {
-    let sheet = &bench.sheet;
-    let line = |part: &StringSpec| format!("{} {}", words::tension(&part.tension), words::string_name(part));
-    let lines = |spec: &Spec| (line(&spec.mains), line(&spec.crosses));
-    // a change for the next time leaves this racket's wish as it is
-    let (before, after) = match &sheet.record.spec_next_time {
-        Some(next_time) => (Some(&sheet.spec), next_time),
-        None => (sheet.record.spec_before_change.as_ref(), &sheet.spec),
-    };
-    let (mains, crosses) = lines(after);
-    let (old_mains, old_crosses) = before.map(lines).unwrap_or_default();
-    let note = |spec: &Spec| spec.note.clone().unwrap_or_default();
-    let mut changes = vec![
-        ("Mains".to_owned(), old_mains, mains),
-        ("Crosses".to_owned(), old_crosses, crosses),
-        (
-            "Note".to_owned(),
-            before.map(note).unwrap_or_default(),
-            note(after),
-        ),
-    ];
-    changes.retain(|(_, before, after)| before != after);
-    let (who, at) = match &bench.changed {
-        Some((who, at)) => (who.clone(), visitor.time(*at)),
-        None => ("the desk".to_owned(), String::new()),
-    };
-    let what_now = match bench.if_started.as_deref() {
-        Some("apply_to_rest") => "It holds for what is not strung yet.",
-        Some("finish_as_asked") => "Finish this racket as it was asked; the change is for the next time.",
-        Some("cut_out_and_restart") => "Cut out and begin again.",
-        _ => "",
-    };
-    ChangeNotice {
-        version: sheet.job.spec_version.to_string(),
-        who,
-        at,
-        changes,
-        what_now: what_now.to_owned(),
-    }
 }
 
 /// What the bench has to know besides tensions and strings.
@@ -216,6 +182,9 @@ pub(super) fn facts(spec: &Spec, attempt: i32) -> Vec<String> {
 
 /// The middle of what is still to do, from the last tap on; nothing is promised here.
 fn left(visitor: &Visitor, bench: &BenchSheet, plan: &Plan, phase: Option<JobPhase>) -> String {
+    if bench.sheet.job.state != "on_machine" {
+        return String::new();
+    }
     let estimate = &plan.estimate;
     let parts = [
         (JobPhase::MainsStarted, estimate.prep.p50_s),
@@ -274,6 +243,7 @@ fn steps(plan: &Plan, tapped: Option<JobPhase>) -> Vec<Step> {
         said.map(|one| one.text.as_str()).collect::<Vec<_>>().join(" ")
     };
     let rows = plan.steps.iter().enumerate().map(|(place, step)| Step {
+        number: place + 1,
         words: step.text.clone(),
         caution: texts(&step.cautions),
         state: match first_open {
@@ -293,10 +263,20 @@ fn marks(visitor: &Visitor, bench: &BenchSheet) -> Vec<PhaseMark> {
     bench.taps.iter().map(mark).collect()
 }
 
-/// The big button of now and of each phase that follows, up to the end of the stringing.
-fn ahead(phase: Option<JobPhase>) -> Vec<PhaseAct> {
+/// The main keys that a device without network goes on with, and which of them comes next.
+fn ahead_of(sheet: &JobSheet, primary: &PhaseAct) -> (Vec<PhaseAct>, usize) {
+    if !["assigned", "on_machine"].contains(&sheet.job.state.as_str()) {
+        return (Vec::new(), 0);
+    }
+    let all = ahead();
+    let next = all.iter().position(|act| act.phase == primary.phase);
+    (all, next.unwrap_or(0))
+}
+
+/// The big button of each phase in turn, up to the end of the stringing.
+fn ahead() -> Vec<PhaseAct> {
     let mut all = Vec::new();
-    let mut phase = phase;
+    let mut phase = None;
     loop {
         let (act, ..) = acts(phase);
         phase = act.phase.parse().ok();

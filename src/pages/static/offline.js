@@ -38,7 +38,7 @@ const paintBand = async (waiting) => {
   const many = `${waiting.length} ${waiting.length === 1 ? "change" : "changes"} waiting`;
   const words = since ? `Working offline since ${clockOf(since)}` : signedOut && waiting.length ? "Sign in again to send what waits" : "Sending what waits";
   band.hidden = !since && waiting.length === 0;
-  band.replaceChildren(make("strong", words), make("span", waiting.length ? `${many}. They keep their times and are sent by themselves.` : "You see the last state."));
+  band.replaceChildren(make("strong", words), make("span", waiting.length ? `${many}. ${waiting.length === 1 ? "It keeps its time and is sent by itself." : "They keep their times and are sent by themselves."}` : "You see the last state."));
   if (!since && signedOut && waiting.length) {
     const link = make("a", "Sign in");
     link.href = `/sign-in?next=${encodeURIComponent(location.pathname)}`;
@@ -46,21 +46,64 @@ const paintBand = async (waiting) => {
   }
 };
 
+/** What stands of the changes that wait: a tap that was taken back here counts no more. */
+const standing = (mine) => {
+  const stands = [];
+  for (const entry of mine) {
+    const tap = stands.findLastIndex((one) => ["phase", "finish"].includes(actionOf(one)));
+    if (actionOf(entry) === "undo_phase" && tap >= 0) stands.splice(tap, 1);
+    else stands.push(entry);
+  }
+  return stands;
+};
+
+const phaseIn = (form) => form.querySelector("[name=phase]")?.value ?? "";
+
+/** Where the work stands by them: the next main key, paused or not, strung or not. */
+const reached = (box, ahead, stands) => {
+  const at = { next: Number(box.dataset.next), paused: box.hasAttribute("data-paused"), begun: !box.querySelector(".not-here"), strung: false };
+  for (const entry of stands) {
+    const action = actionOf(entry);
+    const place = ahead.findIndex((form) => form.getAttribute("action") === entry.address && phaseIn(form) === phaseOf(entry));
+    if (action === "start") at.begun = true;
+    if (action === "phase") at.next = Math.max(at.next, place + 1);
+    if (action === "snapped") at.next = 0;
+    if (action === "pause") at.paused = true;
+    if (["resume", "snapped"].includes(action)) at.paused = false;
+    if (action === "finish") at.strung = true;
+  }
+  return at;
+};
+
 const paintPlan = (mine) => {
   const box = document.querySelector("#phases");
   const ahead = [...(document.querySelector("#phases-ahead")?.content.children ?? [])];
   if (!box || mine.length === 0) return;
+  const stands = standing(mine);
   const marks = box.querySelector(".phase-marks");
   marks.querySelectorAll(".waits").forEach((mark) => mark.remove());
-  for (const entry of mine) marks.append(make("span", `✓ ${described(entry)} (waits)`, "waits"));
-  const place = (entry) => ahead.findIndex((form) => form.getAttribute("action") === entry.address && (form.querySelector("[name=phase]")?.value ?? "") === phaseOf(entry));
-  const reached = Math.max(...mine.map(place));
-  const next = ahead[reached + 1];
+  for (const entry of stands) marks.append(make("span", `✓ ${described(entry)} (waits)`, "waits"));
+  const at = reached(box, ahead, stands);
   // a racket started without network: the page was made when it was on no machine yet
-  const primary = box.querySelector("form:has(> .button.primary)") ?? box.querySelector(".not-here");
-  const finished = mine.some((entry) => actionOf(entry) === "finish");
-  if (finished) primary?.replaceWith(make("p", "Strung. It is sent when the network is back.", "caution"));
-  else if (next && primary && (reached >= 0 || mine.some((entry) => actionOf(entry) === "start"))) primary.replaceWith(document.importNode(next, true));
+  const primary = box.querySelector(":scope > form:has(> .button.primary)") ?? box.querySelector(".not-here");
+  const stops = document.querySelector("#stops-ahead")?.content;
+  if (!primary || !at.begun) return;
+  if (at.strung) {
+    primary.replaceWith(make("p", "Strung. It is sent when the network is back.", "caution"));
+    box.querySelector(".side-acts")?.remove();
+    return;
+  }
+  const next = at.paused ? stops?.querySelector("[data-resume]") : ahead[at.next];
+  const same = next?.getAttribute("action") === primary.getAttribute("action") && phaseIn(next) === phaseIn(primary);
+  if (next && !same) primary.replaceWith(document.importNode(next, true));
+  if (!box.querySelector(".side-acts") && stops) box.append(document.importNode(stops.querySelector(".side-acts"), true));
+  if (at.paused) box.querySelector("#pause")?.replaceWith(make("span", "Paused", "slot slot-pause"));
+};
+
+/** At the check of a racket whose "Strung" still waits, that can be taken back too. */
+const paintCheck = (mine) => {
+  const form = document.querySelector("[data-not-strung]");
+  if (form && mine.length) form.hidden = !standing(mine).some((entry) => actionOf(entry) === "finish");
 };
 
 const paintNextUp = (waiting) => {
@@ -68,10 +111,18 @@ const paintNextUp = (waiting) => {
   if (!card) return;
   const mine = waiting.filter((entry) => outbox.jobOf(entry.address) === card.dataset.job);
   if (mine.length === 0) return;
-  const strung = mine.some((entry) => ["finish", "pass"].includes(actionOf(entry)));
+  const done = standing(mine).map(actionOf);
   const start = card.querySelector("form.start, form");
-  const note = make("p", strung ? "Strung here without network; it is sent on return. The next job comes from the desk then." : "Started here without network.", "caution");
-  const link = make("a", strung ? "Check" : "Go on with the plan", "button primary phase");
+  const note = make("p", "", "caution");
+  const link = make("a", "", "button primary phase");
+  if (done.includes("pass") || done.includes("fail")) {
+    const how = done.includes("pass") ? "checked and passed" : "and it did not pass";
+    note.textContent = `Strung here without network, ${how}; it is sent on return. The next job comes from the desk then.`;
+    return start?.replaceWith(note);
+  }
+  const strung = done.includes("finish");
+  note.textContent = strung ? "Strung here without network; it is sent on return. The check waits." : "Started here without network.";
+  link.textContent = strung ? "Go on with the check" : "Go on with the plan";
   link.href = `/${strung ? "check" : "plan"}/${card.dataset.job}`;
   start?.replaceWith(note, link);
 };
@@ -226,7 +277,9 @@ const paintNow = async () => {
   const job = location.pathname.split("/")[2] ?? "";
   await paintBand(waiting);
   paintNeedsNetwork(await outbox.fact("gone_since"));
-  paintPlan(waiting.filter((entry) => job && outbox.jobOf(entry.address) === job));
+  const mine = waiting.filter((entry) => job && outbox.jobOf(entry.address) === job);
+  paintPlan(mine);
+  paintCheck(mine);
   paintNextUp(waiting);
   await paintCounter(waiting);
   await paintDisputed();

@@ -85,6 +85,12 @@ const isFresh = async (address) => {
   return kept !== undefined && Date.now() - Date.parse(kept.headers.get("Date") ?? "") < FRESH_MS;
 };
 
+/** The same screen without what an address only tells it: of Next Up, its station's. */
+const withoutTold = (url) => {
+  const station = url.searchParams.get("station");
+  return url.origin + url.pathname + (station ? `?${new URLSearchParams({ station })}` : "");
+};
+
 const page = async (request) => {
   const url = new URL(request.url);
   try {
@@ -95,7 +101,7 @@ const page = async (request) => {
     const cache = await caches.open(PAGES);
     const whole = await cache.match(url.href);
     const other = COUNTER.test(url.pathname) ? cache.match(url.origin + url.pathname) : cache.match(url.href, { ignoreSearch: true });
-    return whole ?? (await other) ?? (await caches.match("/offline"));
+    return whole ?? (await cache.match(withoutTold(url))) ?? (await other) ?? (await caches.match("/offline"));
   }
 };
 
@@ -137,6 +143,19 @@ const afterwards = (address, referrer) => {
   return referrer ? new URL(referrer).pathname : "/";
 };
 
+/** Where a start goes back to that the desk would refuse for sure: told while the racket is still in the hand. */
+const wrongStart = (address, fields, referrer) => {
+  if (!/\/do\/start$/.test(address)) return "";
+  const value = (name) => (fields.find(([field]) => field === name)?.[1] ?? "").trim();
+  const code = (typed) => typed.toUpperCase().replaceAll(/[\s-]/g, "").replaceAll("O", "0");
+  const scans = ["tag_code", "mains_scan", "crosses_scan", "strings_by_name"].map((name) => [name, value(name)]);
+  const asked = fields.some(([name]) => name === "mains_scan") && value("strings_by_name") !== "yes";
+  const wrong = value("job_code") && code(value("tag_code")) !== code(value("job_code")) ? "tag" : asked && !(value("mains_scan") && value("crosses_scan")) ? "strings" : "";
+  // back to the very station's page: another may be kept too
+  const station = referrer ? new URL(referrer).searchParams.get("station") : null;
+  return wrong && `/next-up?${new URLSearchParams([...(station ? [["station", station]] : []), ["wrong", wrong], ...scans])}`;
+};
+
 const form = async (request) => {
   const address = new URL(request.url).pathname;
   const sent = [...(await request.clone().formData()).entries()];
@@ -155,6 +174,8 @@ const form = async (request) => {
     }
   }
   if (COUNTER.test(address)) return counterForm(address, fields, photo);
+  const wrong = wrongStart(address, fields, request.referrer);
+  if (wrong) return Response.redirect(wrong, 303);
   const said = fields.find(([name]) => name === "said")?.[1] ?? "";
   const once = fields.find(([name]) => name === "once");
   const waiting = await outbox.waiting();

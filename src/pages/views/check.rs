@@ -18,6 +18,8 @@ use crate::pages::shell::Shell;
 pub struct CheckScreen {
     pub shell: Shell,
     pub job_id: String,
+    /// It is in check, so "Strung" can be taken back.
+    pub strung: bool,
     pub code: String,
     pub player: String,
     pub racket: String,
@@ -57,6 +59,7 @@ mod tests {
         CheckScreen {
             shell: Shell::invented("Check", Surface::Day, "Next Up"),
             job_id: "j1".into(),
+            strung: true,
             code: "K7M4G".into(),
             player: "Example A.".into(),
             racket: "●●● white grip".into(),

@@ -29,6 +29,8 @@ pub struct NextUp {
     pub machine_trouble: String,
     /// "rain on Court 1, Court 2: 6 rackets wait on it"; empty while all play goes on.
     pub stopped: Vec<String>,
+    /// Rackets strung here that wait for their check.
+    pub in_check: Vec<InCheck>,
     pub job: Option<NextJob>,
     /// The job is this station's already: scan its tag. Otherwise it is taken first.
     pub taken: bool,
@@ -42,6 +44,29 @@ pub struct NextUp {
     pub reasons: Vec<Choice>,
     /// Another racket's tag was scanned: the two side by side; empty otherwise.
     pub mixed_up: Vec<Told>,
+    /// What was scanned before the start was refused.
+    pub scanned: Scanned,
+}
+
+/// A racket that waits for its check.
+#[derive(Clone, Debug)]
+pub struct InCheck {
+    pub id: String,
+    pub code: String,
+    pub player: String,
+    /// "13:40".
+    pub since: String,
+}
+
+/// What stands in the fields of the start.
+#[derive(Clone, Debug, Default)]
+pub struct Scanned {
+    pub tag: String,
+    pub mains: String,
+    pub crosses: String,
+    pub by_name: bool,
+    /// The name of the field at fault; empty when none is.
+    pub wrong: String,
 }
 
 /// What tells a racket from its sisters.
@@ -68,6 +93,8 @@ pub struct NextJob {
     pub crosses: String,
     pub crosses_string: String,
     pub start_by: String,
+    /// "8 min ago"; empty while there is time.
+    pub start_passed: String,
     pub ready_by: String,
     pub state: Chip,
     /// Why it may not be started now; empty when it may.
@@ -102,6 +129,12 @@ mod tests {
             station: "Station 3".into(),
             stringer: "Leo".into(),
             machine_trouble: String::new(),
+            in_check: vec![InCheck {
+                id: "j0".into(),
+                code: "4G7BX".into(),
+                player: "Sample B.".into(),
+                since: "12:58".into(),
+            }],
             stopped: vec!["rain on Court 1: 6 rackets wait on it".into()],
             job: Some(NextJob {
                 id: "j1".into(),
@@ -114,6 +147,7 @@ mod tests {
                 crosses: "23 kg".into(),
                 crosses_string: "String B 1.30".into(),
                 start_by: "13:38".into(),
+                start_passed: String::new(),
                 ready_by: "14:30".into(),
                 state: Chip::new(ChipKind::Plain, "12 min spare"),
                 held: String::new(),
@@ -134,7 +168,32 @@ mod tests {
                 Choice::new("break", "Break"),
             ],
             mixed_up: Vec::new(),
+            scanned: Scanned::default(),
         }
+    }
+
+    #[test]
+    fn what_was_scanned_comes_back_after_a_refusal_with_the_wrong_field_marked() {
+        let page = NextUp {
+            scanned: Scanned {
+                tag: "K7M4G".into(),
+                mains: "REEL-9".into(),
+                wrong: "mains_scan".into(),
+                ..Scanned::default()
+            },
+            ..screen()
+        };
+        let html = rendered("next-up-refused", &page);
+        assert!(html.contains("value=\"K7M4G\" required"));
+        assert!(html.contains("value=\"REEL-9\" aria-invalid=\"true\""));
+    }
+
+    #[test]
+    fn a_racket_in_check_has_its_way_back() {
+        let html = rendered("next-up-check", &screen());
+        assert!(
+            html.contains("href=\"/check/j0\"") && words(&html).contains("4G7BX Sample B. was strung here")
+        );
     }
 
     #[test]

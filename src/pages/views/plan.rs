@@ -41,7 +41,11 @@ pub struct PlanScreen {
     /// Address of this page with the drawing turned.
     pub turn_href: String,
     pub steps: Vec<Step>,
+    /// The mains are begun: what is done folds, and the step that is next stands first.
+    pub under_way: bool,
     pub cautions: Vec<String>,
+    /// Cautions that bit in done steps alone.
+    pub past_cautions: Vec<String>,
     /// Facts nobody knows: "tie-off of the crosses: look for the wider grommets".
     pub unknowns: Vec<String>,
     /// The record of its frame, where they are entered.
@@ -49,8 +53,10 @@ pub struct PlanScreen {
     pub sources: Vec<SourceRow>,
     pub phases: Vec<PhaseMark>,
     pub primary: Option<PhaseAct>,
-    /// The big button of now and of every phase after it: what a device without network goes on with.
+    /// The big button of every phase: what a device without network goes on with.
     pub ahead: Vec<PhaseAct>,
+    /// Which of them comes next.
+    pub next_ahead: usize,
     /// The next optional phase, one tap away.
     pub optional: Option<PhaseAct>,
     /// The other optional phases.
@@ -60,10 +66,42 @@ pub struct PlanScreen {
     /// "Mains done, 13:43"; empty when nothing can be taken back.
     pub undo: String,
     pub paused: bool,
+    /// "Paused: break, since 13:40."; empty while it is not.
+    pub paused_words: String,
+    /// "grommet, 13:40": help that was called for and that nobody has decided yet.
+    pub called: Vec<String>,
+    /// Where this racket is when it is on no machine, and the way there.
+    pub elsewhere: Elsewhere,
     pub pause_reasons: Vec<Choice>,
     pub snap_places: Vec<Choice>,
     pub problem_kinds: Vec<Choice>,
     pub notice: Option<ChangeNotice>,
+}
+
+/// Where a racket is that is on no machine.
+#[derive(Clone, Debug)]
+pub struct Elsewhere {
+    /// "This racket is strung and waits for its check."
+    pub words: String,
+    pub label: String,
+    pub href: String,
+    /// The way is the bench's next work.
+    pub is_next: bool,
+}
+
+impl PlanScreen {
+    fn done_steps(&self) -> &[Step] {
+        self.split().0
+    }
+
+    fn open_steps(&self) -> &[Step] {
+        self.split().1
+    }
+
+    fn split(&self) -> (&[Step], &[Step]) {
+        let open = self.steps.iter().position(|step| step.state != StepState::Done);
+        self.steps.split_at(open.unwrap_or(self.steps.len()))
+    }
 }
 
 /// Another weave method that this racket allows.
@@ -122,6 +160,8 @@ impl StepState {
 /// One step of the plan.
 #[derive(Clone, Debug)]
 pub struct Step {
+    /// From 1.
+    pub number: usize,
     pub words: String,
     /// Bites here; empty if none.
     pub caution: String,

@@ -18,6 +18,7 @@ fn pull(set: &str, string: &str, remark: &str) -> PullValue {
 
 fn step(words: &str, state: StepState) -> Step {
     Step {
+        number: 1,
         words: words.into(),
         caution: String::new(),
         state,
@@ -82,6 +83,8 @@ fn screen() -> PlanScreen {
             step("Tie off mains: head 6, both sides", StepState::Later),
             shared,
         ],
+        under_way: false,
+        past_cautions: Vec::new(),
         cautions: vec!["Mains and crosses differ by more than 10 %: watch the frame's shape.".into()],
         frame_href: "/frames/frm_1".into(),
         unknowns: vec!["Tie-off of the crosses at the throat: not known, read the frame.".into()],
@@ -99,11 +102,20 @@ fn screen() -> PlanScreen {
             act("mains_done", "Mains done"),
             act("crosses_done", "Crosses done"),
         ],
+        next_ahead: 0,
         optional: None,
         others: vec![act("mains_started", "Mains started")],
         left: "about 21 min left".into(),
         undo: "mounted, 13:31".into(),
         paused: false,
+        paused_words: String::new(),
+        called: Vec::new(),
+        elsewhere: Elsewhere {
+            words: "This racket is strung and waits for its check.".into(),
+            label: "Go on with the check".into(),
+            href: "/check/j1".into(),
+            is_next: true,
+        },
         pause_reasons: vec![Choice::new("break", "Break"), Choice::new("power", "Power lost")],
         snap_places: vec![Choice::new("main", "Main"), Choice::new("knot", "At the knot")],
         problem_kinds: vec![
@@ -132,9 +144,10 @@ fn the_plan_shows_both_values_with_their_unit_and_what_was_asked() {
 fn there_is_one_primary_button_and_the_others_are_folded() {
     let html = rendered("plan-primary", &screen());
     // what is ahead is kept in a template, which nobody sees
-    let (before, rest) = html.split_once("<template").unwrap();
-    let (_, after) = rest.split_once("</template>").unwrap();
-    let html = format!("{before}{after}");
+    let seen = html
+        .split("<template")
+        .map(|part| part.rsplit("</template>").next().unwrap());
+    let html: String = seen.collect();
     assert_eq!(html.matches("button primary").count(), 1);
     assert!(html.contains("name=\"phase\" value=\"mains_done\""));
     let folded = html.find("id=\"more-phases\"").unwrap();
@@ -165,15 +178,50 @@ fn a_changed_spec_covers_the_screen_until_it_is_understood() {
 }
 
 #[test]
+fn a_racket_in_check_leads_to_its_check() {
+    let page = PlanScreen {
+        primary: None,
+        undo: String::new(),
+        ..screen()
+    };
+    let html = rendered("plan-in-check", &page);
+    assert!(html.contains("href=\"/check/j1\"") && !html.contains("This racket is on no machine"));
+}
+
+#[test]
+fn once_the_mains_are_begun_what_is_done_folds_and_the_next_step_comes_before_the_cautions() {
+    let page = PlanScreen {
+        under_way: true,
+        past_cautions: vec!["Eye protection when cutting out.".into()],
+        called: vec!["grommet, 13:40".into()],
+        ..screen()
+    };
+    let html = rendered("plan-under-way", &page);
+    let at = |part: &str| html.find(part).unwrap();
+    assert!(at("id=\"done-steps\"") < at("Eye protection") && at("Eye protection") < at("step-now"));
+    assert!(at("step-now") < at("aria-label=\"Cautions\""));
+    assert!(words(&html).contains("Problem reported: grommet, 13:40."));
+}
+
+#[test]
+fn a_snap_takes_two_steps() {
+    let html = rendered("plan-snapped", &screen());
+    assert!(html.contains("type=\"radio\" name=\"place\" value=\"knot\" required"));
+    assert!(!html.contains("type=\"submit\" name=\"place\""));
+}
+
+#[test]
 fn a_paused_job_offers_to_go_on_and_warns_of_the_machine() {
     let html = rendered(
         "plan-paused",
         &PlanScreen {
             paused: true,
+            paused_words: "Paused: break, since 13:40.".into(),
             primary: None,
             ..screen()
         },
     );
     assert!(html.contains("action=\"/jobs/j1/do/resume\""));
+    assert!(words(&html).contains("Paused: break, since 13:40."));
     assert!(words(&html).contains("check the machine's unit, tension, pre-stretch, speed and knot settings"));
 }

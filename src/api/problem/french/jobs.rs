@@ -158,6 +158,10 @@ pub(super) const JOBS: &[(&str, &str)] = &[
         "La dernière phase, « noué », est notée ; terminez le travail.",
     ),
     (
+        "The check of this racket is recorded; pass it, or say what does not pass.",
+        "Le contrôle de cette raquette est enregistré ; validez-la, ou dites ce qui ne va pas.",
+    ),
+    (
         "No phase of this attempt was tapped.",
         "Aucune phase de cet essai n’a été notée.",
     ),

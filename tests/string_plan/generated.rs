@@ -88,10 +88,14 @@ proptest! {
     #[test]
     fn a_plan_can_be_played_at_the_bench(request in requests()) {
         let request = parse(&request);
-        if let Ok(plan) = plan(&request)
-            && let Err(fault) = replay::replay(&request, &plan)
-        {
-            return Err(TestCaseError::fail(format!("{}: {fault}", plan.method.text)));
+        if let Ok(plan) = plan(&request) {
+            // where the maker's sheet alone tells the order, no string is named at all
+            if plan.unknowns.iter().any(|one| one.text.starts_with("Not covered by the plan")) {
+                let pulls = plan.steps.iter().any(|step| matches!(step.action, Action::Pull { .. }));
+                prop_assert!(!pulls);
+            } else if let Err(fault) = replay::replay(&request, &plan) {
+                return Err(TestCaseError::fail(format!("{}: {fault}", plan.method.text)));
+            }
         }
     }
 

@@ -219,10 +219,15 @@ async fn an_order_of_play_names_its_players_and_a_day_that_is_left_open_stays_op
         )
         .await,
     );
+    an_order_is_compared_by_who_plays(&harness, &text).await;
+}
+
+async fn an_order_is_compared_by_who_plays(harness: &Harness, text: &str) {
+    let referee = Role::Referee;
     // written by id it is the same order
-    let same = order(&player(&harness).await);
+    let same = order(&player(harness).await);
     let same = send(
-        &harness,
+        harness,
         referee,
         "/court-times",
         &[("text", &same), ("do", "preview")],
@@ -231,7 +236,7 @@ async fn an_order_of_play_names_its_players_and_a_day_that_is_left_open_stays_op
     assert!(same.text.contains("No match changes."), "{}", same.text);
     let moved = text.replace("not_before,20:00", "not_before,19:00");
     let moved = send(
-        &harness,
+        harness,
         referee,
         "/court-times",
         &[("text", &moved), ("do", "preview")],
@@ -299,14 +304,20 @@ async fn what_happens_in_a_match_is_entered_by_hand_and_taken_back() {
     assert!(state().await.contains("retired"));
     location(&tell(&[("do", "take_back")]).await);
     assert!(state().await.contains("on court"));
+    a_match_moves_and_only_those_who_keep_the_order_are_asked(&harness, &at).await;
+}
+
+async fn a_match_moves_and_only_those_who_keep_the_order_are_asked(harness: &Harness, at: &str) {
+    let referee = Role::Referee;
     let move_it = [("do", "move"), ("court", "C2"), ("seq", "2"), ("match", "M2")];
-    location(&tell(&move_it).await);
-    let day = page(&harness, referee, &at).await;
+    let move_it = [&[("day", DAY)][..], &move_it].concat();
+    location(&send(harness, referee, "/court-times/matches", &move_it).await);
+    let day = page(harness, referee, at).await;
     let second = day.find("id=\"court-C2\"").expect("the second court");
     assert!(day.find("id=\"match-M2\"").expect("the match") > second);
     let desk = Role::Desk;
     let refused = send(
-        &harness,
+        harness,
         desk,
         "/court-times/matches",
         &[("day", DAY), ("match", "M3"), ("do", "called")],
@@ -314,7 +325,7 @@ async fn what_happens_in_a_match_is_entered_by_hand_and_taken_back() {
     .await;
     assert_eq!(refused.status, 403);
     assert!(
-        !page(&harness, desk, &at)
+        !page(harness, desk, at)
             .await
             .contains("action=\"/court-times/matches\"")
     );

@@ -57,17 +57,7 @@ pub fn line(known: &Known<'_>, form: &Filled, number: usize) -> Line {
             Vec::new()
         },
         step: Field::new(name("step"), "Tension", Control::One(step)).free(),
-        as_said: Field {
-            // a change of the string alone keeps the tensions
-            required: wish == Wish::New,
-            free: true,
-            ..Field::new(name("as_said"), "Tension as spoken", Control::Text)
-                .hint(match wish {
-                    Wish::New => "24/23, 24 and a half",
-                    Wish::Same | Wish::Change => "24/23, 24 and a half, one kilo down on last time",
-                })
-                .value(said("as_said"))
-        },
+        as_said: spoken(name("as_said"), wish).value(said("as_said")),
         // the words may carry it; where they do not, the desk asks
         unit: Field::new(name("unit"), "Unit", Control::One(units.into())).free(),
         due,
@@ -85,6 +75,18 @@ pub fn line(known: &Known<'_>, form: &Filled, number: usize) -> Line {
         )
         .value(form.get(&name("code")))
         .free(),
+    }
+}
+
+fn spoken(name: String, wish: Wish) -> Field {
+    Field {
+        // a change of the string alone keeps the tensions
+        required: wish == Wish::New,
+        free: true,
+        ..Field::new(name, "Tension as spoken", Control::Text).hint(match wish {
+            Wish::New => "24/23, 24 and a half",
+            Wish::Same | Wish::Change => "24/23, 24 and a half, one kilo down on last time",
+        })
     }
 }
 

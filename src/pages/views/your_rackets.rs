@@ -279,7 +279,7 @@ mod tests {
     #[test]
     fn each_question_has_a_page_of_its_own() {
         for (view, name, words_of_it) in [
-            (View::Code, "code", "Valid until 13:20."),
+            (View::Code, "code", "Valid until \u{2068}13:20\u{2069}."),
             (View::Delegate, "delegate", "Coach Example"),
             (View::Change, "change", "What would you like changed?"),
         ] {

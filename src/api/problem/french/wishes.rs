@@ -15,6 +15,10 @@ pub(super) const WISHES: &[(&str, &str)] = &[
     ("In which unit: {}?", "Dans quelle unité : {} ?"),
     ("Is {} one number or two?", "{} est-il un seul nombre ou deux ?"),
     // what is not read
+    (
+        "\"{}\": \"{}\" is not understood here.",
+        "« {} » : « {} » n’est pas compris ici.",
+    ),
     ("\"{}\" is not understood here.", "« {} » n’est pas compris ici."),
     ("Understood: {}.", "Compris : {}."),
     (

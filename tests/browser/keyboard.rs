@@ -241,7 +241,7 @@ async fn court_times(office: &Screen) {
     office.open("/court-times").await;
     write(office, "#text", &order.to_string()).await;
     enter(office, "button[name=do][value=preview]").await;
-    office.reads("#effect", "2026-05-04").await;
+    office.reads("#effect", "Mon 4 May").await;
     enter(office, "button[name=do][value=apply]").await;
     office.arrived_at("/court-times").await;
     office.reads("#courts", "M1").await;

@@ -77,7 +77,9 @@ const SHOWN: &str = "const shown = one => one !== null && one.checkVisibility({v
 const OPENED: &str = r"
 const one = document.querySelector('[data-walk-opens]').parentElement;
 const floats = [...one.children].some(part => part.tagName !== 'SUMMARY' && /absolute|fixed/.test(getComputedStyle(part).position));
-return [one.open, floats || one.name !== '', one.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea').length];";
+// radio buttons of one name are one stop
+const places = [...one.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea')];
+return [one.open, floats || one.name !== '', new Set(places.map(place => place.type === 'radio' ? place.name : place)).size];";
 const HEAD: &str = "summary[data-walk-opens]";
 
 /// What is wrong where somebody walks through the open page with the tab key alone: as it came, and with every list

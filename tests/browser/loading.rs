@@ -55,7 +55,8 @@ fn all(day: &BusyDay) -> Vec<Asked> {
         asked(
             "check",
             &format!("/check/{}", day.checking),
-            "form.check",
+            // the checks themselves are looked at before anything is sent
+            "form.not-strung",
             SENDING,
         ),
         asked("floor", "/floor", "#numbers a.code", FETCHING),

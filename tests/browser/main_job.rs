@@ -13,7 +13,7 @@ async fn d01_d05_d13_a_racket_goes_from_the_counter_over_the_bench_to_its_owner_
     let bench = tournament.screen("stringer", TABLET).await;
     let wall = tournament.screen("coordinator", WALL).await;
     wall.open("/wall?for=room").await;
-    wall.reads(".room", "All done.").await;
+    wall.reads(".room", "No rackets in yet.").await;
 
     let code = hand_in(&tournament, &desk, &wall).await;
     string_it(&bench, &wall, &code).await;

@@ -47,7 +47,7 @@ async fn a_photo_of_damage_is_seen_at_hand_out_at_the_bench_and_in_the_story() {
     desk.picture("hand-out-photo-tablet").await;
     desk.open(&format!("/rackets/{}", day.returning_racket)).await;
     shows(&desk, ".story", 1).await;
-    desk.reads(".story", "racket photo kept").await;
+    desk.reads(".story", "Photo kept").await;
     choose_photo(&desk, "#photo").await;
     desk.tap("Add the photo").await;
     desk.arrived_at(&format!("/rackets/{}", day.returning_racket))

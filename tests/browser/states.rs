@@ -27,7 +27,7 @@ const EMPTY: [(&str, &str, &str); 14] = [
     ("stock", "/stock", "Book in the first reel."),
     ("court-times", "/court-times", "Add the first match."),
     ("tomorrow", "/tomorrow", "No order of play yet."),
-    ("wall-room", "/wall?for=room", "All done."),
+    ("wall-room", "/wall?for=room", "No rackets in yet."),
     ("wall-counter", "/wall?for=counter", "Nothing here."),
 ];
 

@@ -10,9 +10,11 @@ use crate::screen::Screen;
 /// Notes where the focus stands after each stroke of the tab key, and what a person sees of it.
 const NOTE: &str = r"
 const shown = one => one.checkVisibility({visibilityProperty: true});
+const named = one => one.outerHTML.slice(0, 90);
+// which of its equals, not which of all: what a live page puts in elsewhere meanwhile renames nothing
 const keyOf = one => one.type === 'radio'
-  ? `radio ${[...document.forms].indexOf(one.form)} ${one.name}`
-  : [...document.querySelectorAll('*')].indexOf(one) + ' ' + one.outerHTML.slice(0, 90);
+  ? `radio ${one.form?.getAttribute('action')} ${one.name}`
+  : `${named(one)} ${[...document.querySelectorAll(one.tagName)].filter(other => named(other) === named(one)).indexOf(one)}`;
 const wanted = () => {
   const all = [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex]')];
   return [...new Set(all.filter(one => one.tabIndex >= 0 && !one.disabled && shown(one)).map(keyOf))];

@@ -24,10 +24,6 @@ const LONGER_FUNCTIONS: &[(&str, &str)] = &[
         "src/pages/handlers/hand_in_card.rs::card",
         "names every part of the card once",
     ),
-    (
-        "src/pages/handlers/hand_in_line.rs::line",
-        "names every field of a line once",
-    ),
     ("src/pages/handlers/setup.rs::task", "one arm per task"),
     (
         "tests/pages/day.rs::a_racket_goes_through_every_screen",

@@ -39,3 +39,9 @@ pub(crate) fn shown(reply: Reply) -> String {
     assert_eq!(reply.status, 200, "{}", reply.text);
     reply.text
 }
+
+/// What stands in a page behind a mark, up to the next quotation mark.
+pub(crate) fn behind(page: &str, mark: &str) -> String {
+    let start = page.find(mark).expect("the mark") + mark.len();
+    page[start..].split('"').next().unwrap_or_default().to_owned()
+}

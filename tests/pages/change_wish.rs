@@ -1,15 +1,13 @@
 //! The wish for a racket that is in becomes another, before its stringing and in the middle of it.
 use weftdesk::craft::roles::Role;
 
-use crate::browser::{location, send};
+use crate::browser::{behind, location, send};
 use crate::day::{code_and_link, hand_in, option, page, set_up};
 use crate::harness::Harness;
 
 /// The version of the job that the page was filled in from.
 fn version(page: &str) -> String {
-    let named = "name=\"version\" value=\"";
-    let start = page.find(named).expect("the version") + named.len();
-    page[start..].split('"').next().unwrap_or_default().to_owned()
+    behind(page, "name=\"version\" value=\"")
 }
 
 #[actix_web::test]

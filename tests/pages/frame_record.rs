@@ -1,7 +1,7 @@
 //! What somebody reads off a frame is recorded once, and whoever waits for it goes on.
 use weftdesk::craft::roles::Role;
 
-use crate::browser::{location, send};
+use crate::browser::{behind, location, send};
 use crate::day::{hand_in, page, set_up};
 use crate::harness::Harness;
 
@@ -12,8 +12,7 @@ async fn record_of_the_snag(harness: &Harness) -> String {
         !snags.contains("value=\"recorded\""),
         "recording decides it: {snags}"
     );
-    let start = snags.find("href=\"/frames/").expect("the frame's record") + "href=\"".len();
-    snags[start..].split('"').next().unwrap_or_default().to_owned()
+    format!("/frames/{}", behind(&snags, "href=\"/frames/"))
 }
 
 /// The fields of the form as the page was filled in, by name and value.

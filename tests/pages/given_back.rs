@@ -1,15 +1,9 @@
 //! What is decided or counted at the counter holds from then on, and is told with its names.
 use weftdesk::craft::roles::Role;
 
-use crate::browser::{location, send};
+use crate::browser::{behind, location, send};
 use crate::day::{code_and_link, hand_in, option, page, set_up};
 use crate::harness::Harness;
-
-/// The address behind a mark.
-fn behind(page: &str, mark: &str) -> String {
-    let start = page.find(mark).expect("the mark") + mark.len();
-    page[start..].split('"').next().unwrap_or_default().to_owned()
-}
 
 #[actix_web::test]
 async fn a_racket_that_is_to_be_given_back_leaves_the_benches_at_once() {

@@ -1,13 +1,14 @@
 //! What has left the desk: to whom and when, and what of it may still be taken back.
 use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::craft::custody::Custody;
 use crate::desk::hand_out::PickupRecord;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::log::{self, LogEntry};
 use crate::desk::refusal::DeskResult;
 use crate::storage::jobs::Job;
 use crate::storage::work::hand_outs;
-use crate::storage::{Db, from_record, jobs, players};
+use crate::storage::{Db, from_record, jobs, players, rackets};
 
 /// How far back in the log a pickup is looked for.
 const PICKUPS_WITHIN: i64 = 400;
@@ -21,6 +22,8 @@ pub struct RecentPickup {
     pub id: Option<String>,
     /// In which other way it left: `give_back`, `court_release`, `return`.
     pub how: Option<String>,
+    /// The racket to take in again, of what left in another way and is not here again yet.
+    pub racket_to_take_in: Option<String>,
     /// Whose rackets they are.
     pub player_id: String,
     /// When.
@@ -65,16 +68,22 @@ fn handed_out(db: &mut Db, tournament: &str, entry: &LogEntry) -> DeskResult<Opt
     }))
 }
 
-/// Given back, released, returned: not to be taken back, it is taken in anew.
+/// Given back, released, returned: the state table has no way back from there, so it is taken in anew.
 fn left_otherwise(db: &mut Db, tournament: &str, entry: &LogEntry) -> DeskResult<Option<RecentPickup>> {
     let Some(how) = entry.data["how"].as_str() else {
         return Ok(None);
     };
     let rows = jobs::with_ids(db, tournament, std::slice::from_ref(&entry.subject))?;
+    let racket = match rows.first() {
+        Some(job) => rackets::find(db, tournament, &job.racket_id)?,
+        None => None,
+    };
+    let away = racket.filter(|one| one.custody.parse::<Custody>().is_ok_and(|at| !at.is_here()));
     let collector = entry.data["collector"].as_str().map(str::to_owned);
     let gone = gone(db, tournament, entry, rows, collector)?;
     Ok(gone.map(|one| RecentPickup {
         how: Some(how.to_owned()),
+        racket_to_take_in: away.map(|racket| racket.id),
         ..one
     }))
 }
@@ -93,6 +102,7 @@ fn gone(
     Ok(Some(RecentPickup {
         id: None,
         how: None,
+        racket_to_take_in: None,
         at: entry.at,
         codes: rows.into_iter().map(|job| job.code).collect(),
         player: player.map_or_else(String::new, |one| one.display_name),

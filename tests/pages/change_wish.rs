@@ -2,8 +2,7 @@
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{behind, location, send};
-use crate::day::{code_and_link, hand_in, option, page, set_up};
-use crate::harness::Harness;
+use crate::day::{code_and_link, page, taken_by_station_1, with_a_racket};
 
 /// The version of the job that the page was filled in from.
 fn version(page: &str) -> String {
@@ -12,9 +11,7 @@ fn version(page: &str) -> String {
 
 #[actix_web::test]
 async fn what_waits_is_changed_by_what_was_said_and_the_rest_stays() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let address = format!("/jobs/{job}/change");
     let shown = page(&harness, Role::Desk, &address).await;
     assert!(shown.contains("M 24 kg") && shown.contains("C 23 kg"), "{shown}");
@@ -49,9 +46,7 @@ async fn what_waits_is_changed_by_what_was_said_and_the_rest_stays() {
 
 #[actix_web::test]
 async fn a_tension_outside_the_range_takes_a_reason() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let address = format!("/jobs/{job}/change");
     let read = version(&page(&harness, Role::Coordinator, &address).await);
     let high = vec![("version", read.as_str()), ("as_said", "28/27 kg")];
@@ -80,13 +75,9 @@ async fn a_tension_outside_the_range_takes_a_reason() {
 
 #[actix_web::test]
 async fn once_strings_are_in_somebody_says_what_becomes_of_them_and_the_bench_reads_it() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (code, _) = code_and_link(&harness).await;
-    let next = page(&harness, Role::Stringer, "/next-up").await;
-    let station = option(&next, "Station 1");
-    location(&send(&harness, Role::Stringer, "/next-up", &[("station", &station)]).await);
+    taken_by_station_1(&harness).await;
     let start = format!("/jobs/{job}/do/start");
     let fields = [("tag_code", code.as_str()), ("strings_by_name", "yes")];
     location(&send(&harness, Role::Stringer, &start, &fields).await);
@@ -116,9 +107,7 @@ async fn once_strings_are_in_somebody_says_what_becomes_of_them_and_the_bench_re
 
 #[actix_web::test]
 async fn it_is_the_counters_to_change_and_only_while_it_is_in() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let address = format!("/jobs/{job}/change");
     for role in [Role::Stringer, Role::Runner] {
         assert_eq!(harness.get(role, &address).await.status, 403, "{role:?}");

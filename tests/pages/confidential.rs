@@ -2,14 +2,11 @@
 use weftdesk::craft::roles::Role;
 
 use crate::browser::shown;
-use crate::day::{code_and_link, hand_in, page, set_up};
-use crate::harness::Harness;
+use crate::day::{code_and_link, page, with_a_racket};
 
 #[actix_web::test]
 async fn screens_with_specs_are_refused_to_those_who_may_see_none() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (code, _) = code_and_link(&harness).await;
     let found = page(&harness, Role::Desk, &format!("/hand-out?q={code}")).await;
     let value = |name: &str| {

@@ -3,7 +3,7 @@ use actix_web::test::TestRequest;
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{form, location, send, shown};
-use crate::day::{code_and_link, hand_in, option, page, set_up};
+use crate::day::{code_and_link, hand_in, option, page, set_up, with_a_racket};
 use crate::harness::Harness;
 
 /// The six digits on the player's page.
@@ -16,9 +16,7 @@ async fn code_on_the_phone(harness: &Harness, link: &str) -> String {
 
 #[actix_web::test]
 async fn a_racket_is_given_back_as_it_is_against_the_code_on_the_phone() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (code, link) = code_and_link(&harness).await;
     let found = page(&harness, Role::Desk, &format!("/hand-out?q={code}")).await;
     assert!(
@@ -58,9 +56,7 @@ async fn a_racket_is_given_back_as_it_is_against_the_code_on_the_phone() {
 
 #[actix_web::test]
 async fn a_player_names_who_collects_and_asks_for_a_change() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (_, link) = code_and_link(&harness).await;
     let address = format!("/p/{link}");
     let named = form(
@@ -118,9 +114,7 @@ async fn a_player_names_who_collects_and_asks_for_a_change() {
 
 #[actix_web::test]
 async fn a_change_is_asked_for_a_racket_that_is_here_and_the_answer_names_it() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (_, link) = code_and_link(&harness).await;
     let address = format!("/p/{link}");
     let ask = async |once: &str, job: &str| {
@@ -208,9 +202,7 @@ async fn stock_is_booked_in_and_counted() {
 
 #[actix_web::test]
 async fn whoever_decides_second_reads_who_was_first_and_with_what() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let snags = page(&harness, Role::Desk, "/snags").await;
     assert!(snags.contains("For the bench") && snags.contains("ready by "));
     let start = snags.find("action=\"/snags/").expect("a snag") + "action=\"".len();
@@ -232,9 +224,7 @@ async fn whoever_decides_second_reads_who_was_first_and_with_what() {
 
 #[actix_web::test]
 async fn what_a_players_phone_cannot_take_is_said_in_their_language_and_keeps_what_was_typed() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (_, link) = code_and_link(&harness).await;
     let address = format!("/p/{link}");
     let ask = async |once: &str, fields: &[(&str, &str)]| {
@@ -348,9 +338,7 @@ async fn all_that_is_given_back_at_once_goes_with_who_was_named_for_one_time() {
 
 #[actix_web::test]
 async fn a_player_stops_the_page_from_loading_itself() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let (_, link) = code_and_link(&harness).await;
     let at = |asked: &str| harness.ask(TestRequest::with_uri(&format!("/p/{link}?lang=en{asked}")));
     let loading = at("").await;

@@ -6,7 +6,7 @@ use weftdesk::desk::DeskError;
 use weftdesk::desk::find;
 
 use crate::browser::{location, send};
-use crate::day::{code_and_link, hand_in, option, page, set_up};
+use crate::day::{code_and_link, option, page, with_a_racket};
 use crate::harness::{Harness, Reply};
 
 const DAY: &str = "2026-05-02";
@@ -31,17 +31,20 @@ fn order(player: &str) -> String {
     )
 }
 
+/// The order of play as the referee pastes it: `preview` compares, `apply` takes it in.
+async fn paste(harness: &Harness, text: &str, how: &str) -> Reply {
+    let fields = [("text", text), ("do", how)];
+    send(harness, Role::Referee, "/court-times", &fields).await
+}
+
 #[actix_web::test]
 async fn a_racket_is_taken_in_for_the_next_match_or_the_one_after() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let player = player(&harness).await;
     let early = page(&harness, Role::Desk, &format!("/hand-in?player={player}")).await;
     assert!(early.contains("None is known yet"), "no match is promised");
     let text = order(&player);
-    let fields = [("day", DAY), ("text", text.as_str()), ("do", "apply")];
-    location(&send(&harness, Role::Referee, "/court-times", &fields).await);
+    location(&paste(&harness, &text, "apply").await);
 
     let card = page(
         &harness,
@@ -113,9 +116,7 @@ async fn upload(harness: &Harness, fields: &[(&str, &str)], file: &str) -> Reply
 
 #[actix_web::test]
 async fn a_file_is_compared_before_it_is_applied_and_wrong_rows_name_their_line() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let text = order(&player(&harness).await);
     let wrong = text.replace("C2,1,M3,WD", "C2,first,M3,WD");
     let refused = upload(&harness, &[("do", "preview")], &wrong).await;
@@ -144,24 +145,19 @@ async fn a_file_is_compared_before_it_is_applied_and_wrong_rows_name_their_line(
 
 #[actix_web::test]
 async fn what_happens_on_court_is_pasted_into_the_same_box() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let text = order(&player(&harness).await);
     let referee = Role::Referee;
-    let fields = [("text", text.as_str()), ("do", "apply")];
-    location(&send(&harness, referee, "/court-times", &fields).await);
+    location(&paste(&harness, &text, "apply").await);
     let line =
         r#"{"src":"referee","n":1,"at":"2026-05-02T07:55:00Z","match":"M1","type":"walkover","winner":1}"#;
-    let fields = [("text", line), ("do", "preview")];
-    let compared = send(&harness, referee, "/court-times", &fields).await;
+    let compared = paste(&harness, line, "preview").await;
     assert!(
         compared.text.contains("1 new on court, 0 known already"),
         "{}",
         compared.text
     );
-    let fields = [("text", line), ("do", "apply")];
-    location(&send(&harness, referee, "/court-times", &fields).await);
+    location(&paste(&harness, line, "apply").await);
     let day = page(&harness, referee, &format!("/court-times?day={DAY}")).await;
     assert!(day.contains("walkover"));
     let fields = [
@@ -177,22 +173,14 @@ async fn what_happens_on_court_is_pasted_into_the_same_box() {
 
 #[actix_web::test]
 async fn an_order_of_play_names_its_players_and_a_day_that_is_left_open_stays_open() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let referee = Role::Referee;
     let text = order("example a.");
     let stranger = text.replace(
         "C2,1,M3,WD,dbl_noad_mtb10,not_before,20:00,example a.",
         "C2,1,M3,WD,dbl_noad_mtb10,not_before,20:00,Example Nobody",
     );
-    let refused = send(
-        &harness,
-        referee,
-        "/court-times",
-        &[("text", &stranger), ("do", "preview")],
-    )
-    .await;
+    let refused = paste(&harness, &stranger, "preview").await;
     assert_eq!(refused.status, 422, "{}", refused.text);
     for words in [
         "<td class=\"num\">4</td>",
@@ -210,38 +198,17 @@ async fn an_order_of_play_names_its_players_and_a_day_that_is_left_open_stays_op
     );
     let nothing = send(&harness, referee, "/court-times", &[("do", "preview")]).await;
     assert!(nothing.text.contains("Paste the order of play or choose a file."));
-    location(
-        &send(
-            &harness,
-            referee,
-            "/court-times",
-            &[("text", &text), ("do", "apply")],
-        )
-        .await,
-    );
+    location(&paste(&harness, &text, "apply").await);
     an_order_is_compared_by_who_plays(&harness, &text).await;
 }
 
 async fn an_order_is_compared_by_who_plays(harness: &Harness, text: &str) {
-    let referee = Role::Referee;
     // written by id it is the same order
     let same = order(&player(harness).await);
-    let same = send(
-        harness,
-        referee,
-        "/court-times",
-        &[("text", &same), ("do", "preview")],
-    )
-    .await;
+    let same = paste(harness, &same, "preview").await;
     assert!(same.text.contains("No match changes."), "{}", same.text);
     let moved = text.replace("not_before,20:00", "not_before,19:00");
-    let moved = send(
-        harness,
-        referee,
-        "/court-times",
-        &[("text", &moved), ("do", "preview")],
-    )
-    .await;
+    let moved = paste(harness, &moved, "preview").await;
     for words in [
         "Sat 2 May",
         "1 moved",
@@ -255,20 +222,10 @@ async fn an_order_is_compared_by_who_plays(harness: &Harness, text: &str) {
 
 #[actix_web::test]
 async fn what_happens_in_a_match_is_entered_by_hand_and_taken_back() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let referee = Role::Referee;
     let text = order(&player(&harness).await);
-    location(
-        &send(
-            &harness,
-            referee,
-            "/court-times",
-            &[("text", &text), ("do", "apply")],
-        )
-        .await,
-    );
+    location(&paste(&harness, &text, "apply").await);
     let at = format!("/court-times?day={DAY}");
     let tell = async |fields: &[(&str, &str)]| {
         let fields = [&[("day", DAY), ("match", "M1")], fields].concat();
@@ -333,9 +290,7 @@ async fn a_match_moves_and_only_those_who_keep_the_order_are_asked(harness: &Har
 
 #[actix_web::test]
 async fn a_player_subscribes_to_their_ready_bys_by_their_link() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let (_, link) = code_and_link(&harness).await;
     let asked = |path: String| TestRequest::with_uri(&path);
     let phone = harness.ask(asked(format!("/p/{link}?lang=fr"))).await;

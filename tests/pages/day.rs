@@ -96,6 +96,22 @@ pub(crate) async fn hand_in(harness: &Harness) -> String {
     taken.rsplit('=').next().unwrap_or_default().to_owned()
 }
 
+/// A desk that is set up, with one racket taken in; answers the job's id.
+pub(crate) async fn with_a_racket() -> (Harness, String) {
+    let harness = Harness::start().await;
+    set_up(&harness).await;
+    let job = hand_in(&harness).await;
+    (harness, job)
+}
+
+/// Station 1 takes its next job; answers the station's id.
+pub(crate) async fn taken_by_station_1(harness: &Harness) -> String {
+    let next = page(harness, Role::Stringer, "/next-up").await;
+    let station = option(&next, "Station 1");
+    location(&send(harness, Role::Stringer, "/next-up", &[("station", &station)]).await);
+    station
+}
+
 pub(crate) async fn code_and_link(harness: &Harness) -> (String, String) {
     let tournament = harness.tournament.clone();
     let read = harness.desk.read(move |db| {
@@ -108,9 +124,7 @@ pub(crate) async fn code_and_link(harness: &Harness) -> (String, String) {
 
 #[actix_web::test]
 async fn a_racket_goes_through_every_screen() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (code, link) = code_and_link(&harness).await;
 
     let print = format!("/jobs/{job}/tag");
@@ -220,9 +234,7 @@ async fn a_form_sent_twice_is_done_once() {
 
 #[actix_web::test]
 async fn an_unknown_pattern_becomes_a_snag_that_is_decided_on_its_page() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let snags = page(&harness, Role::Desk, "/snags").await;
     let start = snags.find("action=\"/snags/").expect("a snag") + "action=\"".len();
     let address = snags[start..].split('"').next().unwrap_or_default().to_owned();

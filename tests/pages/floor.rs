@@ -4,7 +4,7 @@ use weftdesk::craft::roles::Role;
 use weftdesk::desk::schedule::replan::replan;
 
 use crate::browser::{location, send};
-use crate::day::{code_and_link, hand_in, option, page, set_up};
+use crate::day::{code_and_link, option, page, set_up, taken_by_station_1, with_a_racket};
 use crate::harness::Harness;
 
 async fn floor(harness: &Harness) -> String {
@@ -63,9 +63,7 @@ async fn a_floor_without_jobs_shows_its_lanes_and_where_the_first_racket_comes_i
 
 #[actix_web::test]
 async fn holding_tells_its_price_first_and_changes_nothing_until_it_is_confirmed() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (code, _) = code_and_link(&harness).await;
     let before = floor(&harness).await;
     assert!(part(&before, "numbers").contains(&code));
@@ -96,9 +94,7 @@ async fn holding_tells_its_price_first_and_changes_nothing_until_it_is_confirmed
 
 #[actix_web::test]
 async fn a_hold_until_a_time_ends_by_itself_on_every_screen() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (code, link) = code_and_link(&harness).await;
     let until = json!({"reason": "asked to wait", "until": "2026-05-02T08:10:00Z"});
     let held = harness
@@ -128,9 +124,7 @@ async fn a_hold_until_a_time_ends_by_itself_on_every_screen() {
 
 #[actix_web::test]
 async fn a_job_moved_to_a_free_station_is_there_and_a_time_that_is_none_says_so_at_its_field() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let shown = page(&harness, Role::Coordinator, &format!("/floor?job={job}")).await;
     let station = shown
         .split("name=\"station\" value=\"")
@@ -168,9 +162,7 @@ async fn a_job_moved_to_a_free_station_is_there_and_a_time_that_is_none_says_so_
 
 #[actix_web::test]
 async fn what_a_stringer_refuses_is_not_offered_again_and_the_coordinator_reads_why() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let offered = page(&harness, Role::Stringer, "/next-up").await;
     let form = offered
         .split("action=\"/next-up/refuse\"")
@@ -205,12 +197,8 @@ async fn what_a_stringer_refuses_is_not_offered_again_and_the_coordinator_reads_
 
 #[actix_web::test]
 async fn a_job_that_is_held_after_it_was_given_is_not_started_and_can_be_given_back() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
-    let next = page(&harness, Role::Stringer, "/next-up").await;
-    let station = option(&next, "Station 1");
-    location(&send(&harness, Role::Stringer, "/next-up", &[("station", &station)]).await);
+    let (harness, job) = with_a_racket().await;
+    let station = taken_by_station_1(&harness).await;
     let taken = page(&harness, Role::Stringer, "/next-up").await;
     assert!(taken.contains("/do/start"));
     let held = harness
@@ -238,9 +226,7 @@ async fn a_job_that_is_held_after_it_was_given_is_not_started_and_can_be_given_b
 
 #[actix_web::test]
 async fn a_break_takes_the_station_off_and_it_comes_back_with_whoever_is_named() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let shown = page(&harness, Role::Stringer, "/next-up").await;
     assert!(shown.contains("Break: Station 1 off"), "{shown}");
     let form = shown
@@ -279,9 +265,7 @@ async fn a_break_takes_the_station_off_and_it_comes_back_with_whoever_is_named()
 
 #[actix_web::test]
 async fn a_stop_of_play_is_a_line_of_its_own() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let order = "day,court,seq,match_id,format,start_rule,start_time,side1,side2\n\
         2026-05-02,C1,1,M1,bo3_tb,starting_at,10:00,TBD,TBD\n\
         2026-05-02,C2,1,M2,bo3_tb,starting_at,10:00,TBD,TBD\n";

@@ -2,7 +2,7 @@
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{behind, location, send};
-use crate::day::{hand_in, page, set_up};
+use crate::day::{page, with_a_racket};
 use crate::harness::Harness;
 
 /// Where the first snag leads to have the holes recorded.
@@ -52,9 +52,7 @@ fn with<'a>(fields: &'a [(String, String)], more: &[(&'a str, &'a str)]) -> Vec<
 
 #[actix_web::test]
 async fn the_snag_leads_to_the_record_and_recording_the_holes_decides_it() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let address = record_of_the_snag(&harness).await;
     let shown = page(&harness, Role::Stringer, &address).await;
     assert!(
@@ -95,9 +93,7 @@ async fn the_snag_leads_to_the_record_and_recording_the_holes_decides_it() {
 
 #[actix_web::test]
 async fn what_cannot_be_right_is_named_and_what_was_typed_stays() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let address = record_of_the_snag(&harness).await;
     let filled = fields(&page(&harness, Role::Desk, &address).await);
     let wrong = [
@@ -133,9 +129,7 @@ async fn what_cannot_be_right_is_named_and_what_was_typed_stays() {
 
 #[actix_web::test]
 async fn runners_see_no_frames_and_what_is_not_there_is_said() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let address = record_of_the_snag(&harness).await;
     assert_eq!(harness.get(Role::Runner, &address).await.status, 403);
     assert_eq!(harness.get(Role::Desk, "/frames/frm_nowhere").await.status, 404);

@@ -2,18 +2,14 @@
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{behind, location, send};
-use crate::day::{code_and_link, hand_in, option, page, set_up};
+use crate::day::{code_and_link, option, page, set_up, taken_by_station_1, with_a_racket};
 use crate::harness::Harness;
 
 #[actix_web::test]
 async fn a_racket_that_is_to_be_given_back_leaves_the_benches_at_once() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let (code, link) = code_and_link(&harness).await;
-    let next = page(&harness, Role::Stringer, "/next-up").await;
-    let station = option(&next, "Station 1");
-    location(&send(&harness, Role::Stringer, "/next-up", &[("station", &station)]).await);
+    taken_by_station_1(&harness).await;
     let snags = page(&harness, Role::Desk, "/snags").await;
     let snag = format!("/snags/{}", behind(&snags, "action=\"/snags/"));
     let decided = send(&harness, Role::Desk, &snag, &[("choice", "give_back")]).await;
@@ -44,6 +40,8 @@ async fn a_racket_that_is_to_be_given_back_leaves_the_benches_at_once() {
         out.contains("given back as it is, to Coach Example at ") && out.contains("Take it in again"),
         "{out}"
     );
+    let racket = held["racket"]["id"].as_str().expect("its racket");
+    comes_back_with_its_wish(&harness, &out, player, racket).await;
     let again = send(&harness, Role::Desk, "/hand-out", &giving).await;
     assert_eq!(again.status, 409);
     assert!(
@@ -51,7 +49,6 @@ async fn a_racket_that_is_to_be_given_back_leaves_the_benches_at_once() {
         "{}",
         again.text
     );
-    let racket = held["racket"]["id"].as_str().expect("its racket");
     let story = page(&harness, Role::Desk, &format!("/rackets/{racket}")).await;
     for told in [
         "Taken from Station 1; it waits again",
@@ -62,6 +59,35 @@ async fn a_racket_that_is_to_be_given_back_leaves_the_benches_at_once() {
         assert!(story.contains(told), "{told} in {story}");
     }
     assert!(!story.contains("stn_"), "{story}");
+}
+
+/// One tap opens Hand In with what was wished for it; once it is in, nothing is offered any more.
+async fn comes_back_with_its_wish(harness: &Harness, out: &str, player: &str, racket: &str) {
+    let again = format!("/hand-in?player={player}&racket={racket}&mode=same");
+    assert!(out.contains(&again.replace('&', "&#38;")), "{out}");
+    let card = page(harness, Role::Desk, &again).await;
+    let wish = card.split("id=\"same-title\"").nth(1).unwrap_or(&card);
+    assert!(wish.contains("24 kg") && wish.contains("23 kg"), "{card}");
+    assert_eq!(option(&card, "three dots, F-16x19"), racket);
+    let fields = [
+        ("player_id", player),
+        ("wish", "same"),
+        ("lines", "1"),
+        ("line_1_racket_id", racket),
+        ("line_1_due", "time"),
+        ("line_1_ready_by", "13:00"),
+        ("condition", "ok"),
+    ];
+    let taken = location(&send(harness, Role::Desk, "/hand-in", &fields).await);
+    let job = taken.rsplit('=').next().unwrap_or_default();
+    let waits = harness.get(Role::Desk, &format!("/v1/jobs/{job}")).await.json;
+    assert_eq!(waits["state"], "waiting", "{waits}");
+    assert_eq!(waits["spec"]["mains"]["tension"]["value"], "24", "{waits}");
+    let out = page(harness, Role::Desk, "/hand-out").await;
+    assert!(
+        out.contains("here again") && !out.contains("Take it in again"),
+        "{out}"
+    );
 }
 
 #[actix_web::test]
@@ -97,9 +123,7 @@ async fn a_count_above_what_was_ever_there_is_asked_about_and_a_booked_one_is_co
 
 #[actix_web::test]
 async fn a_written_time_that_is_still_to_come_is_asked_about() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let (code, _) = code_and_link(&harness).await;
     let mut fields = vec![
         ("rows", "8"),

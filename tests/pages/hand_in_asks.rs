@@ -2,7 +2,7 @@
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{location, send};
-use crate::day::{hand_in, option, page, set_up};
+use crate::day::{option, page, set_up, with_a_racket};
 use crate::harness::{Harness, Reply};
 
 /// A new player's new rackets at 24/23 kg with String A, with `more` of the form.
@@ -100,9 +100,7 @@ async fn what_is_missing_is_said_in_plain_words_at_its_field() {
 
 #[actix_web::test]
 async fn what_was_searched_in_vain_closes_the_card_and_a_name_goes_along() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    let job = hand_in(&harness).await;
+    let (harness, job) = with_a_racket().await;
     let job = harness.get(Role::Desk, &format!("/v1/jobs/{job}")).await;
     let player = job.json["player"]["id"].as_str().expect("whose racket it is");
     let card = format!("/hand-in?player={player}");

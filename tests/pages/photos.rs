@@ -4,7 +4,7 @@ use weftdesk::craft::roles::Role;
 use weftdesk::desk::find;
 
 use crate::browser::{location, send};
-use crate::day::{code_and_link, hand_in, option, page, set_up};
+use crate::day::{code_and_link, option, page, set_up, taken_by_station_1, with_a_racket};
 use crate::form_with_files::{Part, form};
 use crate::harness::{Harness, Reply};
 
@@ -181,9 +181,7 @@ async fn what_is_no_photo_is_said_at_its_field_and_nothing_is_taken_in() {
 
 #[actix_web::test]
 async fn a_photo_is_added_from_the_story_and_a_missing_one_is_asked_for() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let inside = page(&harness, Role::Desk, "/hand-in").await;
     let story = format!("/rackets/{}", behind(&inside, "href=\"/rackets/"));
     assert!(page(&harness, Role::Desk, &story).await.contains("No photo"));
@@ -212,9 +210,7 @@ async fn a_photo_is_added_from_the_story_and_a_missing_one_is_asked_for() {
 
 #[actix_web::test]
 async fn another_rackets_tag_at_the_bench_shows_both_rackets() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let (code, _) = code_and_link(&harness).await;
     let mut fields = damaged(&harness).await;
     fields.push(("line_1_unit", "kg".to_owned()));
@@ -223,9 +219,7 @@ async fn another_rackets_tag_at_the_bench_shows_both_rackets() {
     let taken = page(&harness, Role::Desk, &taken).await;
     let other = behind(&taken, "<span class=\"code tag-code\">");
     let other = other.split('<').next().unwrap_or_default();
-    let next = page(&harness, Role::Stringer, "/next-up").await;
-    let station = option(&next, "Station 1");
-    location(&send(&harness, Role::Stringer, "/next-up", &[("station", &station)]).await);
+    taken_by_station_1(&harness).await;
     let next = page(&harness, Role::Stringer, "/next-up").await;
     let start = format!("/jobs/{}", behind(&next, "action=\"/jobs/"));
     let own = behind(&next, "id=\"next-title\"><span class=\"code\">");

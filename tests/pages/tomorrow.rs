@@ -5,7 +5,7 @@ use serde_json::json;
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{location, send};
-use crate::day::{hand_in, page, set_up};
+use crate::day::{page, set_up, with_a_racket};
 use crate::harness::Harness;
 
 const ORDER: &str = "day,court,seq,match_id,format,start_rule,start_time,side1,side2\n\
@@ -61,9 +61,7 @@ async fn the_next_day_is_played_with_fewer_and_more_stations() {
 
 #[actix_web::test]
 async fn what_is_asked_of_each_string_stands_against_the_stock() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let player = {
         let tournament = harness.tournament.clone();
         let read = harness.desk.read(move |db| {

@@ -2,14 +2,12 @@
 use weftdesk::craft::roles::Role;
 
 use crate::browser::shown;
-use crate::day::{code_and_link, hand_in, page, set_up};
+use crate::day::{code_and_link, page, with_a_racket};
 use crate::harness::Harness;
 
 #[actix_web::test]
 async fn the_paper_kit_lists_what_waits_and_keeps_its_blank_codes_until_they_are_used() {
-    let harness = Harness::start().await;
-    set_up(&harness).await;
-    hand_in(&harness).await;
+    let (harness, _) = with_a_racket().await;
     let (code, _) = code_and_link(&harness).await;
     let kit = page(&harness, Role::Desk, "/paper-kit").await;
     for said in [code.as_str(), "Example A.", "24 kg (52.9 lb)", "12:00", "waiting"] {

@@ -72,10 +72,9 @@ async fn screen(visitor: &Visitor, query: &str, hits: Found) -> Result<HandOut, 
     let pickup = |one: gone_out::RecentPickup| RecentPickup {
         codes: one.codes.join(", "),
         words: how_it_went(visitor, &one),
-        again_href: match one.id {
-            Some(_) => String::new(),
-            None => format!("/hand-in?player={}", one.player_id),
-        },
+        again_href: one.racket_to_take_in.as_ref().map_or_else(String::new, |racket| {
+            format!("/hand-in?player={}&racket={racket}&mode=same", one.player_id)
+        }),
         player: one.player,
         pickup_id: one.id.unwrap_or_default(),
     };

@@ -182,10 +182,11 @@ fn where_it_is_done(tx: &mut Tx<'_>, job_id: Option<&str>, choice: &str) -> Desk
     })
 }
 
-/// Which screen a decision opens, said on its button where the words do not.
+/// What follows from a decision, said on its button where the words do not.
 fn leads_to(choice: &str) -> &'static str {
     match choice {
         "give_back" | "cancel" => "then Hand Out",
+        "keep" | "solved" => "closes this snag, nothing else",
         _ => "",
     }
 }

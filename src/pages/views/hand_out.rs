@@ -94,7 +94,7 @@ pub struct ShelfRow {
 pub struct RecentPickup {
     /// The pick-up that may still be taken back; empty for what left in another way.
     pub pickup_id: String,
-    /// Where it is taken in again, for what left in another way.
+    /// Where it is taken in again with the same wish, for what left in another way and is not here yet.
     pub again_href: String,
     /// Tag codes.
     pub codes: String,

@@ -7,6 +7,7 @@ use serde::de::DeserializeOwned;
 use super::conditional;
 use super::idempotency::{IdempotencyKey, fingerprint};
 use super::problem::{Code, Problem};
+use super::request::insisting::Insisting;
 use super::request::json::UnreadJson;
 use super::request::query;
 use crate::access::{self, caller::identify, device_time};
@@ -102,9 +103,34 @@ pub async fn act<B: DeserializeOwned + Send + 'static>(
     body: UnreadJson,
     work: impl FnOnce(&mut Tx<'_>, B) -> DeskResult<Answer> + Send + 'static,
 ) -> Result<HttpResponse, Problem> {
+    act_on(request, desk, caller, body, UnreadJson::read, work).await
+}
+
+/// As [`act`], for a body beside whose members somebody may insist.
+///
+/// # Errors
+/// As [`act`].
+pub async fn act_insisting<B: DeserializeOwned + Send + 'static>(
+    request: &HttpRequest,
+    desk: &Desk,
+    caller: &Caller,
+    body: UnreadJson,
+    work: impl FnOnce(&mut Tx<'_>, Insisting<B>) -> DeskResult<Answer> + Send + 'static,
+) -> Result<HttpResponse, Problem> {
+    act_on(request, desk, caller, body, UnreadJson::read_insisting, work).await
+}
+
+async fn act_on<B: Send + 'static>(
+    request: &HttpRequest,
+    desk: &Desk,
+    caller: &Caller,
+    body: UnreadJson,
+    read: fn(UnreadJson) -> Result<B, Problem>,
+    work: impl FnOnce(&mut Tx<'_>, B) -> DeskResult<Answer> + Send + 'static,
+) -> Result<HttpResponse, Problem> {
     query::none(request)?;
     let once = once(request, body.bytes()?)?;
-    let asked = body.read()?;
+    let asked = read(body)?;
     let answer = desk.write_once(caller, once, move |tx| work(tx, asked));
     Ok(respond(answer.await?))
 }

@@ -4,6 +4,7 @@
 //! So bodies arrive unread ([`json::UnreadJson`]): a handler looks up and checks
 //! the role first and reads the body then.
 pub mod fallback;
+pub mod insisting;
 pub mod json;
 pub mod media;
 pub mod merge_patch;

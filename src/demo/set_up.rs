@@ -139,7 +139,7 @@ fn hashed(password: &str) -> DeskResult<Vec<NewAccount>> {
 fn workshop(tx: &mut Tx<'_>) -> DeskResult<Vec<String>> {
     let mut stations = Vec::new();
     for (place, (name, facts)) in invented::machines()?.into_iter().enumerate() {
-        let machine = add_machine(tx, name, &facts)?;
+        let machine = add_machine(tx, name, &facts, None)?;
         let stringer = add_stringer(tx, invented::STRINGERS[place], &StringerRecord::default())?;
         let station = add_station(tx, &format!("Station {}", place + 1), &machine.id)?;
         open_station(tx, &station.id, &stringer.id)?;
@@ -151,7 +151,7 @@ fn workshop(tx: &mut Tx<'_>) -> DeskResult<Vec<String>> {
 fn owners(tx: &mut Tx<'_>) -> DeskResult<Vec<DemoRacket>> {
     let mut frames = Vec::new();
     for record in invented::frames()? {
-        frames.push(keep_frame::add_frame(tx, &record)?.id);
+        frames.push(keep_frame::add_frame(tx, &record, None)?.id);
     }
     let strings = stock(tx)?;
     let mut rackets = Vec::new();

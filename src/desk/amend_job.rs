@@ -124,10 +124,7 @@ fn keep_what_is_strung(sheet: &JobSheet, spec: &mut Spec) -> Option<Spec> {
 /// From here on the job is strung to `spec`.
 fn replace(sheet: &mut JobSheet, spec: Spec, planned: JobPlan) -> DeskResult<()> {
     sheet.job.spec = to_record(&spec)?;
-    sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
-    sheet.record.estimate = Some(planned.estimate);
-    sheet.record.needs_swivel = planned.needs_swivel;
-    sheet.record.needs = planned.needs;
+    planned.taken_for(sheet);
     sheet.record.spec_next_time = None;
     let before = std::mem::replace(&mut sheet.spec, spec);
     if sheet.job.spec_change_unseen && sheet.record.spec_before_change.is_none() {

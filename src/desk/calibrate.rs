@@ -191,6 +191,41 @@ pub fn calibrations(
         .collect()
 }
 
+/// Whether this tournament lets a machine start a job only with today's pass.
+///
+/// # Errors
+/// [`DeskError::NotFound`], [`DeskError::Storage`].
+pub fn are_required(db: &mut Db, tournament: &str) -> DeskResult<bool> {
+    let row = tournaments::find(db, tournament)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
+    let settings: TournamentSettings = from_record(&row.record)?;
+    Ok(settings.require_cleared_machines)
+}
+
+/// What stands in the way of the machine at a station.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trouble {
+    /// It failed its last check.
+    Failed,
+    /// It was not checked today, and must have been.
+    NotCleared,
+}
+
+/// What stands in the way of a machine now.
+///
+/// # Errors
+/// As [`are_required`].
+pub fn trouble(db: &mut Db, machine: &Machine, now: DateTime<Utc>) -> DeskResult<Option<Trouble>> {
+    let cleared = machine.cleared_until.is_some_and(|until| until.utc() > now);
+    let failed = machine.verdict.as_deref() == Some(Verdict::Outside.as_str());
+    Ok(if failed {
+        Some(Trouble::Failed)
+    } else if !cleared && are_required(db, &machine.tournament_id)? {
+        Some(Trouble::NotCleared)
+    } else {
+        None
+    })
+}
+
 fn found(tx: &mut Tx<'_>, machine_id: &str) -> DeskResult<Machine> {
     machinery::find(tx.db, tx.tournament(), machine_id)?.ok_or(DeskError::NotFound(Thing::Machine))
 }

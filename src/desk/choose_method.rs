@@ -31,14 +31,13 @@ pub fn choose_method(tx: &mut Tx<'_>, job_id: &str, method: WeaveMethod) -> Desk
     if on_machine {
         sheet.record.method = Some(method);
     }
-    sheet.record.needs = book_string::needs(&plan, &sheet.spec);
     // as at the hand-in: the pace of whoever strings it comes on top where work is planned
     let habits = job_plan::habits_of_job(tx.db, &sheet)?;
     let insist = job_plan::insisted(&sheet).map(str::to_owned);
     let planned = job_plan::admit(&sheet.frame, &sheet.spec, &habits, insist.as_deref(), "")?;
-    sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
-    sheet.record.estimate = Some(planned.estimate);
-    sheet.record.needs_swivel = planned.needs_swivel;
+    planned.taken_for(&mut sheet);
+    // what is cut is cut at this machine
+    sheet.record.needs = book_string::needs(&plan, &sheet.spec);
     if on_machine {
         cut_to_the_new_plan(tx, &sheet)?;
     }

@@ -4,9 +4,10 @@ use serde_json::json;
 use crate::craft::machine::MachineFacts;
 use crate::desk::keep_workshop::KEEPERS;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::desk::{Tx, text_member};
-use crate::storage::to_record;
+use crate::desk::rename::{Named, refuse_twin};
+use crate::desk::{Tx, doubtful, text_member};
 use crate::storage::workshop::machinery::{self, Machine};
+use crate::storage::{from_record, to_record};
 
 /// Correction factors beyond these are no correction but a repair: the desk's own bounds.
 pub const CORRECTION_BOUNDS: (f64, f64) = (0.8, 1.2);
@@ -31,13 +32,15 @@ pub fn sound_correction(facts: &MachineFacts) -> DeskResult<()> {
 /// Replaces the facts of a machine; its last verdict stays as it was.
 ///
 /// # Errors
-/// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Stale`], [`DeskError::Invalid`].
+/// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Stale`], [`DeskError::Invalid`],
+/// [`DeskError::Conflict`] for a name that is taken, [`DeskError::Rule`] for what is doubtful.
 pub fn correct_machine(
     tx: &mut Tx<'_>,
     id: &str,
     version: i64,
     name: &str,
     facts: &MachineFacts,
+    insist: Option<&str>,
 ) -> DeskResult<Machine> {
     let mut machine =
         machinery::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Machine))?;
@@ -48,9 +51,13 @@ pub fn correct_machine(
             current: machine.version,
         });
     }
+    doubtful::machine(facts, Some(&from_record(&machine.record)?), insist)?;
     machine.name = text_member::name(name, "/name")?;
+    refuse_twin(tx, Named::Machine, &machine.name, Some(id))?;
     machine.record = to_record(facts)?;
     machinery::save(tx.db, &mut machine)?;
-    tx.emit("machine.corrected", id, &json!({"version": machine.version}))?;
+    let mut data = doubtful::insisted(insist);
+    data["version"] = json!(machine.version);
+    tx.emit("machine.corrected", id, &data)?;
     Ok(machine)
 }

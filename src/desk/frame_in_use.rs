@@ -15,6 +15,11 @@ pub const RECORDED: &str = "recorded";
 /// States in which a job is not begun.
 const TO_COME: [JobState; 3] = [JobState::Expected, JobState::Waiting, JobState::Assigned];
 
+/// The states in which a job is not begun, as they are stored.
+pub(super) fn not_begun() -> [&'static str; 3] {
+    TO_COME.map(JobState::as_str)
+}
+
 /// Jobs that are not begun take their time and lengths from the new record; whoever asked for the holes is
 /// answered once they are on record.
 ///
@@ -22,7 +27,7 @@ const TO_COME: [JobState; 3] = [JobState::Expected, JobState::Waiting, JobState:
 /// [`DeskError::Storage`].
 pub fn follow(tx: &mut Tx<'_>, frame_id: &str, record: &FrameRecord) -> DeskResult<()> {
     let tournament = tx.tournament().to_owned();
-    let to_come = jobs::in_states(tx.db, &tournament, &TO_COME.map(JobState::as_str))?;
+    let to_come = jobs::in_states(tx.db, &tournament, &not_begun())?;
     for sheet in JobSheet::for_jobs(tx.db, &tournament, to_come)? {
         if sheet.frame_id == frame_id {
             plan_anew(tx, sheet)?;
@@ -34,18 +39,14 @@ pub fn follow(tx: &mut Tx<'_>, frame_id: &str, record: &FrameRecord) -> DeskResu
     Ok(())
 }
 
-fn plan_anew(tx: &mut Tx<'_>, mut sheet: JobSheet) -> DeskResult<()> {
+/// Plans a job anew that is not begun, from what is known now.
+pub(super) fn plan_anew(tx: &mut Tx<'_>, mut sheet: JobSheet) -> DeskResult<()> {
     let habits = job_plan::habits_of_job(tx.db, &sheet)?;
     let insist = job_plan::insisted(&sheet);
     // what the new record no longer admits stays as it was admitted; The Plan says what is wrong with it
-    let Ok(planned) = job_plan::admit(&sheet.frame, &sheet.spec, &habits, insist, "") else {
-        return Ok(());
-    };
-    sheet.job.work_p90_s = i32::try_from(planned.estimate.p90_s).unwrap_or(i32::MAX);
-    sheet.record.estimate = Some(planned.estimate);
-    sheet.record.needs_swivel = planned.needs_swivel;
-    sheet.record.needs = planned.needs;
-    sheet.record.pattern_unknown = planned.pattern_unknown;
+    if let Ok(planned) = job_plan::admit(&sheet.frame, &sheet.spec, &habits, insist, "") {
+        planned.taken_for(&mut sheet);
+    }
     sheet.job.record = to_record(&sheet.record)?;
     jobs::save(tx.db, &mut sheet.job)?;
     Ok(())
@@ -68,8 +69,11 @@ fn answer_who_asked(tx: &mut Tx<'_>, frame_id: &str) -> DeskResult<()> {
 /// # Errors
 /// [`DeskError::Rule`] with the way out.
 pub fn must_be_on_record(tx: &mut Tx<'_>, job_id: &str, choice: &str) -> DeskResult<()> {
+    if choice != RECORDED {
+        return Ok(());
+    }
     let sheet = JobSheet::of(tx.db, tx.caller.tournament(), job_id)?;
-    if choice != RECORDED || sheet.frame.pattern.known {
+    if sheet.frame.pattern.known {
         return Ok(());
     }
     let detail = format!(

@@ -29,6 +29,17 @@ pub struct JobPlan {
     pub needs: Vec<StringNeed>,
 }
 
+impl JobPlan {
+    /// From here on the job is strung by this plan.
+    pub fn taken_for(self, sheet: &mut JobSheet) {
+        sheet.job.work_p90_s = i32::try_from(self.estimate.p90_s).unwrap_or(i32::MAX);
+        sheet.record.estimate = Some(self.estimate);
+        sheet.record.needs_swivel = self.needs_swivel;
+        sheet.record.needs = self.needs;
+        sheet.record.pattern_unknown = self.pattern_unknown;
+    }
+}
+
 /// What decides the weave method when neither frame nor owner does: the stringer's choice for
 /// the job, the method of this player's last racket of the model, and the tournament's policy.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

@@ -8,22 +8,26 @@ use crate::craft::limits::{self, Bound};
 use crate::craft::roles::Role;
 use crate::craft::search_key::search_key;
 use crate::desk::refusal::{DeskError, DeskResult, MemberFault, Reason, Thing};
-use crate::desk::{Tx, frame_in_use, ids, text_member};
+use crate::desk::rename::{Named, refuse_twin};
+use crate::desk::{Tx, doubtful, frame_in_use, ids, text_member};
 use crate::storage::rackets::models::{self, Frame};
-use crate::storage::to_record;
+use crate::storage::{from_record, to_record};
 
 /// Who may.
 pub const KEEPERS: [Role; 3] = [Role::Desk, Role::Coordinator, Role::Stringer];
 
-/// Records a frame model.
+/// Records a frame model; with a reason also one that is doubtful.
 ///
 /// # Errors
-/// [`DeskError::NotAllowed`]; [`DeskError::Rule`] for a record that contradicts itself.
-pub fn add_frame(tx: &mut Tx<'_>, record: &FrameRecord) -> DeskResult<Frame> {
+/// [`DeskError::NotAllowed`]; [`DeskError::Rule`] for a record that contradicts itself or is doubtful;
+/// [`DeskError::Conflict`] for a name that is taken.
+pub fn add_frame(tx: &mut Tx<'_>, record: &FrameRecord, insist: Option<&str>) -> DeskResult<Frame> {
     tx.caller.must_be(&KEEPERS)?;
     refuse_contradictions(record)?;
     refuse_outside_limits(record, "")?;
+    doubtful::frame(record, None, insist)?;
     let name = text_member::name(&record.name, "/name")?;
+    refuse_twin(tx, Named::Frame, &name, None)?;
     let frame = Frame {
         id: ids::new::<FrameId>(),
         tournament_id: tx.tournament().to_owned(),
@@ -35,7 +39,7 @@ pub fn add_frame(tx: &mut Tx<'_>, record: &FrameRecord) -> DeskResult<Frame> {
         created_at: tx.at(),
     };
     models::insert(tx.db, &frame)?;
-    tx.emit("frame.recorded", &frame.id, &json!({}))?;
+    tx.emit("frame.recorded", &frame.id, &doubtful::insisted(insist))?;
     Ok(frame)
 }
 
@@ -43,7 +47,13 @@ pub fn add_frame(tx: &mut Tx<'_>, record: &FrameRecord) -> DeskResult<Frame> {
 ///
 /// # Errors
 /// As [`add_frame`], [`DeskError::NotFound`], [`DeskError::Stale`].
-pub fn correct_frame(tx: &mut Tx<'_>, id: &str, version: i64, record: &FrameRecord) -> DeskResult<Frame> {
+pub fn correct_frame(
+    tx: &mut Tx<'_>,
+    id: &str,
+    version: i64,
+    record: &FrameRecord,
+    insist: Option<&str>,
+) -> DeskResult<Frame> {
     let mut frame = models::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Frame))?;
     tx.caller.must_be(&KEEPERS)?;
     if frame.version != version {
@@ -53,12 +63,16 @@ pub fn correct_frame(tx: &mut Tx<'_>, id: &str, version: i64, record: &FrameReco
     }
     refuse_contradictions(record)?;
     refuse_outside_limits(record, "")?;
+    doubtful::frame(record, Some(&from_record(&frame.record)?), insist)?;
     frame.name = text_member::name(&record.name, "/name")?;
+    refuse_twin(tx, Named::Frame, &frame.name, Some(id))?;
     frame.search_key = search_key(&frame.name);
     frame.sport = record.sport.name().to_owned();
     frame.record = to_record(record)?;
     models::save(tx.db, &mut frame)?;
-    tx.emit("frame.corrected", id, &json!({"version": frame.version}))?;
+    let mut data = doubtful::insisted(insist);
+    data["version"] = json!(frame.version);
+    tx.emit("frame.corrected", id, &data)?;
     frame_in_use::follow(tx, id, record)?;
     Ok(frame)
 }

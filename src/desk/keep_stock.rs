@@ -7,6 +7,7 @@ use crate::craft::search_key::search_key;
 use crate::craft::string_plan::request::StockKind;
 use crate::desk::records::StringRecord;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::rename::{Named, refuse_twin};
 use crate::desk::{Tx, ids, text_member};
 use crate::storage::stock::pieces::{self, StockPiece};
 use crate::storage::stock::{self, StringProduct};
@@ -20,17 +21,12 @@ const LONGEST_MM: i64 = 1_000_000;
 /// Lists a string product.
 ///
 /// # Errors
-/// [`DeskError::NotAllowed`], [`DeskError::Invalid`].
+/// [`DeskError::NotAllowed`], [`DeskError::Invalid`], [`DeskError::Conflict`] for a name that is taken.
 pub fn add_string(tx: &mut Tx<'_>, name: &str, record: &StringRecord) -> DeskResult<StringProduct> {
     tx.caller.must_be(&KEEPERS)?;
     let name = text_member::name(name, "/name")?;
-    if let Some(gauge) = &record.gauge_mm {
-        let fits = gauge.parse::<f64>().is_ok_and(|mm| (0.4..=2.0).contains(&mm));
-        if !fits {
-            let detail = "Give the diameter in mm, 0.4 to 2.0, such as \"1.25\".";
-            return Err(DeskError::member("/gauge_mm", "out_of_range", detail));
-        }
-    }
+    sound_gauge(record)?;
+    refuse_twin(tx, Named::StringProduct, &name, None)?;
     let product = StringProduct {
         id: ids::new::<StringId>(),
         tournament_id: tx.tournament().to_owned(),
@@ -43,6 +39,20 @@ pub fn add_string(tx: &mut Tx<'_>, name: &str, record: &StringRecord) -> DeskRes
     stock::insert(tx.db, &product)?;
     tx.emit("string.listed", &product.id, &json!({}))?;
     Ok(product)
+}
+
+/// Refuses a diameter that no string has.
+///
+/// # Errors
+/// [`DeskError::Invalid`].
+pub(super) fn sound_gauge(record: &StringRecord) -> DeskResult<()> {
+    match &record.gauge_mm {
+        Some(gauge) if !gauge.parse::<f64>().is_ok_and(|mm| (0.4..=2.0).contains(&mm)) => {
+            let detail = "Give the diameter in mm, 0.4 to 2.0, such as \"1.25\".";
+            Err(DeskError::member("/gauge_mm", "out_of_range", detail))
+        }
+        _ => Ok(()),
+    }
 }
 
 /// A piece of string to book in.

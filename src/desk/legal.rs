@@ -6,13 +6,12 @@ use crate::craft::job::{
     AllowedAction, JobAction, JobFacts, JobState, Move, Refusal, RefusalKind, allowed_actions, check,
 };
 use crate::craft::roles::Role;
-use crate::desk::Tx;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::records::TournamentSettings;
-use crate::desk::refusal::{DeskError, DeskResult, Thing};
+use crate::desk::refusal::{DeskError, DeskResult};
+use crate::desk::{Tx, calibrate};
 use crate::storage::workshop::machinery;
 use crate::storage::workshop::places::{self, Station};
-use crate::storage::{At, Db, from_record, jobs, tournaments, work};
+use crate::storage::{At, Db, jobs, work};
 
 /// The facts that legality rests on; `station` is where the action would happen.
 ///
@@ -72,10 +71,7 @@ pub fn busy_with(db: &mut Db, tournament: &str, station: &str) -> DeskResult<Opt
 }
 
 fn machine_cleared(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<bool> {
-    let tournament =
-        tournaments::find(db, &station.tournament_id)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
-    let settings: TournamentSettings = from_record(&tournament.record)?;
-    if !settings.require_cleared_machines {
+    if !calibrate::are_required(db, &station.tournament_id)? {
         return Ok(true);
     }
     let machine = machinery::find(db, &station.tournament_id, &station.machine_id)?;

@@ -2,8 +2,8 @@
 use serde_json::json;
 
 use crate::craft::search_key::search_key;
-use crate::desk::refusal::{DeskError, DeskResult, Thing};
-use crate::desk::{Tx, keep_stock, keep_workshop, text_member};
+use crate::desk::refusal::{DeskError, DeskResult, Reason, Thing};
+use crate::desk::{Tx, keep_workshop, text_member};
 use crate::storage::workshop::{machinery, people, places};
 use crate::storage::{rackets::models, stock};
 
@@ -22,83 +22,48 @@ pub enum Named {
     Station,
 }
 
+/// Id and name of every row, whatever kind of row it is.
+macro_rules! names {
+    ($rows:expr) => {
+        $rows?.into_iter().map(|one| (one.id, one.name)).collect()
+    };
+}
+
 /// Refuses a name that another of them has, in whatever letters.
 ///
 /// # Errors
-/// [`DeskError::Invalid`].
+/// [`DeskError::Conflict`] with the id of the one that has it.
 pub fn refuse_twin(tx: &mut Tx<'_>, what: Named, name: &str, but: Option<&str>) -> DeskResult<()> {
     let (db, tournament) = (&mut *tx.db, tx.caller.tournament());
     let names: Vec<(String, String)> = match what {
-        Named::StringProduct => stock::all(db, tournament)?
-            .into_iter()
-            .map(|one| (one.id, one.name))
-            .collect(),
-        Named::Frame => models::all(db, tournament)?
-            .into_iter()
-            .map(|one| (one.id, one.name))
-            .collect(),
-        Named::Machine => machinery::all(db, tournament)?
-            .into_iter()
-            .map(|one| (one.id, one.name))
-            .collect(),
-        Named::Stringer => people::all(db, tournament)?
-            .into_iter()
-            .map(|one| (one.id, one.name))
-            .collect(),
-        Named::Station => places::all(db, tournament)?
-            .into_iter()
-            .map(|one| (one.id, one.name))
-            .collect(),
+        Named::StringProduct => names!(stock::all(db, tournament)),
+        Named::Frame => names!(models::all(db, tournament)),
+        Named::Machine => names!(machinery::all(db, tournament)),
+        Named::Stringer => names!(people::all(db, tournament)),
+        Named::Station => names!(places::all(db, tournament)),
     };
     let key = search_key(name);
     let taken = names
-        .iter()
-        .any(|(id, known)| Some(id.as_str()) != but && search_key(known) == key);
-    if taken {
-        let detail = format!("{name} is here already; give this one a name of its own.");
-        return Err(DeskError::member("/name", "already_exists", detail));
-    }
-    Ok(())
+        .into_iter()
+        .find(|(id, known)| Some(id.as_str()) != but && search_key(known) == key);
+    let Some((id, _)) = taken else { return Ok(()) };
+    let detail = format!("{name} is here already; give this one a name of its own.");
+    Err(DeskError::conflict(Reason::AlreadyExists, detail)
+        .fact("existing_id", id)
+        .fact("pointer", "/name"))
 }
 
-/// Gives a string, a stringer or a station another name; frames and machines are corrected as a whole.
+/// Gives a stringer another name; strings, stations, frames and machines are corrected as a whole.
 ///
 /// # Errors
-/// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Invalid`].
-pub fn rename(tx: &mut Tx<'_>, what: Named, id: &str, name: &str) -> DeskResult<()> {
+/// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Invalid`], [`DeskError::Conflict`].
+pub fn rename_stringer(tx: &mut Tx<'_>, id: &str, name: &str) -> DeskResult<()> {
     let name = text_member::name(name, "/name")?;
-    let tournament = tx.tournament().to_owned();
-    let kind = match what {
-        Named::StringProduct => {
-            tx.caller.must_be(&keep_stock::KEEPERS)?;
-            let found = stock::find(tx.db, &tournament, id)?;
-            let mut product = found.ok_or(DeskError::NotFound(Thing::StringProduct))?;
-            refuse_twin(tx, what, &name, Some(id))?;
-            product.search_key = search_key(&name);
-            product.name = name;
-            stock::save(tx.db, &mut product)?;
-            "stock.renamed"
-        }
-        Named::Stringer => {
-            tx.caller.must_be(&keep_workshop::KEEPERS)?;
-            let found = people::find(tx.db, &tournament, id)?;
-            let mut stringer = found.ok_or(DeskError::NotFound(Thing::Stringer))?;
-            refuse_twin(tx, what, &name, Some(id))?;
-            stringer.name = name;
-            people::save(tx.db, &mut stringer)?;
-            "stringer.renamed"
-        }
-        Named::Station => {
-            tx.caller.must_be(&keep_workshop::KEEPERS)?;
-            let found = places::find(tx.db, &tournament, id)?;
-            let mut station = found.ok_or(DeskError::NotFound(Thing::Station))?;
-            refuse_twin(tx, what, &name, Some(id))?;
-            station.name = name;
-            places::save(tx.db, &mut station)?;
-            "station.renamed"
-        }
-        Named::Frame => return Err(DeskError::NotFound(Thing::Frame)),
-        Named::Machine => return Err(DeskError::NotFound(Thing::Machine)),
-    };
-    tx.emit(kind, id, &json!({}))
+    let found = people::find(tx.db, tx.tournament(), id)?;
+    let mut stringer = found.ok_or(DeskError::NotFound(Thing::Stringer))?;
+    tx.caller.must_be(&keep_workshop::KEEPERS)?;
+    refuse_twin(tx, Named::Stringer, &name, Some(id))?;
+    stringer.name = name;
+    people::save(tx.db, &mut stringer)?;
+    tx.emit("stringer.renamed", id, &json!({}))
 }

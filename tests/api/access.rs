@@ -12,140 +12,16 @@ use weftdesk::craft::roles::Role;
 use crate::fixtures::{self, Fixtures};
 use crate::harness::Harness;
 
-use Role::{Accounts, Admin, Board, Coordinator, Desk, Integration, PlayerLink, Referee, Runner, Stringer};
+mod rows;
 
-/// Every role that can hold a token; the service itself never shows one.
-const EVERYBODY: [Role; 10] = [
-    Desk,
-    Stringer,
-    Coordinator,
-    Runner,
-    Referee,
-    Accounts,
-    Admin,
-    Integration,
-    Board,
-    PlayerLink,
-];
-const ADMIN: &[Role] = &[Admin];
-const WORKSHOP: &[Role] = &[Desk, Stringer, Coordinator, Admin];
-const COUNTER: &[Role] = &[Desk, Coordinator, Admin];
-const ROOM: &[Role] = &[Coordinator, Admin];
-const COURTS: &[Role] = &[Coordinator, Referee, Admin];
-const SEES_MATCHES: &[Role] = &[Desk, Stringer, Coordinator, Runner, Referee, Admin, Board];
-const BENCH: &[Role] = &[Stringer, Coordinator, Admin];
-const GIVERS: &[Role] = &[Desk, Coordinator, Runner, Admin];
-const CARRIERS: &[Role] = &[Desk, Stringer, Coordinator, Runner, Admin];
-const SEES_JOBS: &[Role] = &[Desk, Stringer, Coordinator, Accounts, Admin];
+use Role::{Admin, Coordinator, Desk};
+use rows::{EVERYBODY, ROWS};
 
 /// Operations for which one need not be signed in.
 const OPEN: [&str; 2] = ["POST /v1/sessions", "POST /v1/sessions/current/refresh"];
 
 /// The stream never ends, so its body can't be read here: `events.rs` opens it.
 const ENDLESS: [&str; 1] = ["GET /v1/stream"];
-
-const ROWS: &[(&str, &[Role])] = &[
-    ("GET /v1/events", &EVERYBODY),
-    ("DELETE /v1/sessions/current", &EVERYBODY),
-    ("GET /v1/me", &EVERYBODY),
-    ("POST /v1/stream-tickets", &EVERYBODY),
-    ("GET /v1/tournaments", &EVERYBODY),
-    ("GET /v1/tournaments/{id}", &EVERYBODY),
-    ("PATCH /v1/tournaments/{id}", ADMIN),
-    ("GET /v1/accounts", ADMIN),
-    ("POST /v1/accounts", ADMIN),
-    ("GET /v1/devices", ADMIN),
-    ("POST /v1/devices", ADMIN),
-    ("DELETE /v1/devices/{id}", ADMIN),
-    ("GET /v1/frames", WORKSHOP),
-    ("POST /v1/frames", WORKSHOP),
-    ("GET /v1/frames/{id}", WORKSHOP),
-    ("PUT /v1/frames/{id}", WORKSHOP),
-    ("GET /v1/strings", WORKSHOP),
-    ("POST /v1/strings", WORKSHOP),
-    ("GET /v1/strings/{id}", WORKSHOP),
-    ("GET /v1/reels", WORKSHOP),
-    ("POST /v1/reels", WORKSHOP),
-    ("GET /v1/reels/{id}", WORKSHOP),
-    ("PATCH /v1/reels/{id}", WORKSHOP),
-    ("GET /v1/stock", WORKSHOP),
-    ("GET /v1/players", SEES_JOBS),
-    ("POST /v1/players", COUNTER),
-    ("GET /v1/players/{id}", SEES_JOBS),
-    ("PATCH /v1/players/{id}", COUNTER),
-    ("POST /v1/players/{id}/link", COUNTER),
-    ("GET /v1/rackets", SEES_JOBS),
-    ("POST /v1/rackets", COUNTER),
-    ("GET /v1/rackets/{id}", SEES_JOBS),
-    ("PATCH /v1/rackets/{id}", COUNTER),
-    ("GET /v1/rackets/{id}/story", SEES_JOBS),
-    ("POST /v1/rackets/{id}/custody", CARRIERS),
-    ("POST /v1/rackets/{id}/wishes", COUNTER),
-    ("GET /v1/rackets/{id}/photos", CARRIERS),
-    ("POST /v1/rackets/{id}/photos", WORKSHOP),
-    ("GET /v1/photos/{id}", CARRIERS),
-    ("DELETE /v1/photos/{id}", COUNTER),
-    ("GET /v1/machines", WORKSHOP),
-    ("POST /v1/machines", ROOM),
-    ("GET /v1/machines/{id}", WORKSHOP),
-    ("PATCH /v1/machines/{id}", ROOM),
-    ("GET /v1/machines/{id}/calibrations", WORKSHOP),
-    ("POST /v1/machines/{id}/calibrations", BENCH),
-    ("POST /v1/machines/{id}/actions/adjusted", BENCH),
-    ("POST /v1/machines/{id}/actions/allow_job", ROOM),
-    ("GET /v1/stringers", WORKSHOP),
-    ("POST /v1/stringers", ROOM),
-    ("GET /v1/stringers/{id}", WORKSHOP),
-    ("GET /v1/stations", WORKSHOP),
-    ("POST /v1/stations", ROOM),
-    ("GET /v1/stations/{id}", WORKSHOP),
-    ("POST /v1/stations/{id}/actions/open", BENCH),
-    ("POST /v1/stations/{id}/actions/close", BENCH),
-    ("POST /v1/stations/{id}/actions/refuse", BENCH),
-    ("POST /v1/stringers/{id}/actions/on", BENCH),
-    ("POST /v1/stringers/{id}/actions/off", BENCH),
-    ("GET /v1/schedule", WORKSHOP),
-    ("POST /v1/schedule/preview", ROOM),
-    ("POST /v1/codes/reserve", COUNTER),
-    ("POST /v1/plans", WORKSHOP),
-    ("GET /v1/jobs", SEES_JOBS),
-    ("POST /v1/jobs", &[Desk, Coordinator, Admin, Integration]),
-    ("POST /v1/jobs/batch", COUNTER),
-    ("GET /v1/jobs/by-code/{code}", SEES_JOBS),
-    ("GET /v1/jobs/{id}", SEES_JOBS),
-    ("PATCH /v1/jobs/{id}", COUNTER),
-    ("POST /v1/jobs/{id}/prints", COUNTER),
-    ("GET /v1/jobs/{id}/why", SEES_JOBS),
-    ("GET /v1/jobs/{id}/story", SEES_JOBS),
-    ("GET /v1/jobs/{id}/plan", WORKSHOP),
-    ("GET /v1/jobs/{id}/plan.svg", WORKSHOP),
-    ("POST /v1/jobs/{id}/method", BENCH),
-    ("POST /v1/jobs/{id}/checks", WORKSHOP),
-    ("POST /v1/jobs/{id}/readings", WORKSHOP),
-    ("POST /v1/jobs/{id}/actions/{name}", COUNTER),
-    ("GET /v1/lookup", SEES_JOBS),
-    ("GET /v1/stations/{id}/next", BENCH),
-    ("POST /v1/stations/{id}/actions/pull", BENCH),
-    ("POST /v1/stations/{id}/actions/call_help", BENCH),
-    ("POST /v1/pickups", GIVERS),
-    ("POST /v1/catch-up", COUNTER),
-    ("GET /v1/pickups/{id}", GIVERS),
-    ("POST /v1/pickups/{id}/actions/undo", COUNTER),
-    ("GET /v1/order-of-play/{date}", SEES_MATCHES),
-    ("PUT /v1/order-of-play/{date}", COURTS),
-    ("POST /v1/order-of-play/{date}/preview", COURTS),
-    ("POST /v1/order-of-play/{date}/events", COURTS),
-    ("GET /v1/forecast/{date}", ROOM),
-    ("GET /v1/staffing/{date}", ROOM),
-    ("GET /v1/shifts/{date}", WORKSHOP),
-    ("PUT /v1/shifts/{date}", ROOM),
-    ("POST /v1/courts/actions/stop", COURTS),
-    ("POST /v1/courts/actions/restart", COURTS),
-    ("GET /v1/matches", SEES_MATCHES),
-    ("GET /v1/matches/{id}", SEES_MATCHES),
-    ("GET /v1/snags", WORKSHOP),
-    ("POST /v1/snags/{id}/decisions", WORKSHOP),
-];
 
 #[test]
 fn every_operation_of_the_document_has_one_row() {

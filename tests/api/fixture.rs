@@ -55,7 +55,7 @@ fn all(tx: &mut Tx<'_>) -> DeskResult<BTreeMap<String, String>> {
     for item in items(&data, "frames") {
         let (key, rest) = keyed(item);
         let record = serde_json::from_value(rest).expect("a frame record");
-        ids.insert(key, add_frame(tx, &record)?.id);
+        ids.insert(key, add_frame(tx, &record, None)?.id);
     }
     for item in items(&data, "strings") {
         let name = text_of(item, "name");
@@ -113,7 +113,7 @@ fn workshop(tx: &mut Tx<'_>, data: &Value, ids: &mut BTreeMap<String, String>) -
     for item in items(data, "machines") {
         let (key, rest) = keyed(item);
         let facts = serde_json::from_value(rest).expect("a machine");
-        let machine = add_machine(tx, &format!("Machine {key}"), &facts)?.id;
+        let machine = add_machine(tx, &format!("Machine {key}"), &facts, None)?.id;
         let station = add_station(tx, &format!("Station {}", &key[1..]), &machine)?.id;
         open_station(tx, &station, &ids[&format!("W{}", &key[1..])])?;
         ids.insert(format!("ST{}", &key[1..]), station);

@@ -14,6 +14,7 @@ mod collectors;
 mod composition;
 mod contract;
 mod court_times;
+mod doubts;
 mod events;
 mod fixture;
 mod fixtures;

@@ -72,7 +72,7 @@ async fn photograph(desk: &Desk, tournament: &str, player_id: String) -> (String
     let kept = desk.write(&nobody, move |tx| {
         let facts = RacketFacts {
             player_id,
-            frame_id: add_frame(tx, &frame)?.id,
+            frame_id: add_frame(tx, &frame, None)?.id,
             label_code: None,
             record: RacketRecord::default(),
         };

@@ -20,6 +20,7 @@ mod floor;
 mod frame_record;
 mod given_back;
 mod hand_in_asks;
+mod machine_book;
 mod numbers;
 mod photos;
 mod setup;

@@ -1,8 +1,8 @@
 //! Setup: what was entered is seen and corrected, and a slip of the pen is asked about.
 use weftdesk::craft::roles::Role;
 
-use crate::browser::{location, send};
-use crate::day::{page, set_up};
+use crate::browser::{behind, location, send};
+use crate::day::{option, page, set_up, with_a_racket};
 use crate::harness::Harness;
 
 #[actix_web::test]
@@ -20,13 +20,13 @@ async fn doubtful_entries_are_asked_about_and_nothing_is_kept_of_them() {
             ("frame_unit", "kg"),
         ]
     };
-    for (fields, words) in [
-        (frame("F-18x20", "18", "50", "60"), "Is the range in lb?"),
-        (frame("f-16X19", "16", "21", "27"), "is here already"),
-        (frame("F-18x20", "many", "50", "27"), "Count the mains"),
+    for (fields, status, words) in [
+        (frame("F-18x20", "18", "50", "60"), 422, "Is the range in lb?"),
+        (frame("f-16X19", "16", "21", "27"), 409, "is here already"),
+        (frame("F-18x20", "many", "50", "27"), 422, "Count the mains"),
     ] {
         let refused = send(&harness, Role::Coordinator, "/setup/frame", &fields).await;
-        assert_eq!(refused.status, 422);
+        assert_eq!(refused.status, status);
         assert!(refused.text.contains(words), "{words}: {}", refused.text);
     }
     let machine = [
@@ -38,6 +38,21 @@ async fn doubtful_entries_are_asked_about_and_nothing_is_kept_of_them() {
     assert!(refused.status == 422 && refused.text.contains("a number above 0"));
     let setup = page(&harness, Role::Coordinator, "/setup").await;
     assert!(!setup.contains("F-18x20") && !setup.contains("<bdi>M2</bdi>"));
+    // it is asked at the field, and a reason is enough
+    let doubtful = frame("F-18x20", "18", "50", "60");
+    let asked = send(&harness, Role::Coordinator, "/setup/frame", &doubtful).await;
+    assert!(
+        asked.text.contains("name=\"frame_override\"") && asked.text.contains("id=\"frame_min-fault\""),
+        "{}",
+        asked.text
+    );
+    let meant = [&doubtful[..], &[("frame_override", "read off the frame twice")]].concat();
+    location(&send(&harness, Role::Coordinator, "/setup/frame", &meant).await);
+    assert!(
+        page(&harness, Role::Coordinator, "/setup")
+            .await
+            .contains("F-18x20")
+    );
 }
 
 #[actix_web::test]
@@ -87,4 +102,70 @@ async fn what_was_entered_is_seen_and_corrected_and_nobody_is_offered_what_they_
     assert_eq!(stale.status, 409, "{}", stale.text);
     let setup = page(&harness, Role::Coordinator, "/setup").await;
     assert!(setup.contains("flying clamps, lockout pull, 1 lb steps") && setup.contains("open with Lea"));
+}
+
+#[actix_web::test]
+async fn a_diameter_and_the_machine_of_a_station_are_corrected_and_a_wrong_one_stays_open() {
+    let (harness, job) = with_a_racket().await;
+    let setup = page(&harness, Role::Coordinator, "/setup").await;
+    let string = behind(&setup, "action=\"/setup/strings/");
+    let path = format!("/setup/strings/{string}");
+    let (name, gauge) = (format!("{string}_name"), format!("{string}_gauge_mm"));
+    let fields = |mm| {
+        [
+            ("version", "1"),
+            (name.as_str(), "String A"),
+            (gauge.as_str(), mm),
+        ]
+    };
+    let wrong = send(&harness, Role::Desk, &path, &fields("13")).await;
+    assert_eq!(wrong.status, 422);
+    assert!(
+        wrong
+            .text
+            .contains(&format!("<details id=\"fix-{string}\" open>"))
+            && wrong.text.contains("value=\"13\""),
+        "{}",
+        wrong.text
+    );
+    location(&send(&harness, Role::Desk, &path, &fields("1,31")).await);
+    let setup = page(&harness, Role::Coordinator, "/setup").await;
+    assert!(setup.contains("1.31 mm"), "{setup}");
+    let waits = harness.get(Role::Desk, &format!("/v1/jobs/{job}")).await.json;
+    assert_eq!(waits["spec"]["crosses"]["string"]["gauge_mm"], "1.31", "{waits}");
+
+    let machine = [
+        ("machine_name", "M2"),
+        ("machine_unit", "lb"),
+        ("machine_step", "1"),
+    ];
+    location(&send(&harness, Role::Coordinator, "/setup/machine", &machine).await);
+    let setup = page(&harness, Role::Coordinator, "/setup").await;
+    let station = behind(&setup, "action=\"/setup/stations/");
+    let (name, machine) = (format!("{station}_name"), format!("{station}_machine_id"));
+    let version = harness
+        .get(Role::Coordinator, &format!("/v1/stations/{station}"))
+        .await
+        .json["version"]
+        .to_string();
+    let other = option(&setup, "M2");
+    let fields = [
+        ("version", version.as_str()),
+        (name.as_str(), "Station 1"),
+        (machine.as_str(), other.as_str()),
+    ];
+    location(
+        &send(
+            &harness,
+            Role::Coordinator,
+            &format!("/setup/stations/{station}"),
+            &fields,
+        )
+        .await,
+    );
+    assert!(
+        page(&harness, Role::Coordinator, "/setup")
+            .await
+            .contains("M2, open with Leo")
+    );
 }

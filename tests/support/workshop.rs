@@ -113,7 +113,7 @@ fn stations(tx: &mut Tx<'_>) -> DeskResult<Vec<String>> {
     let facts = serde_json::from_value(facts).expect("a machine");
     (1..=STATIONS)
         .map(|number| {
-            let machine = add_machine(tx, &format!("Machine {number}"), &facts)?.id;
+            let machine = add_machine(tx, &format!("Machine {number}"), &facts, None)?.id;
             let stringer = add_stringer(tx, &format!("Stringer {number}"), &StringerRecord::default())?.id;
             let station = add_station(tx, &format!("Station {number}"), &machine)?.id;
             open_station(tx, &station, &stringer)?;
@@ -126,7 +126,7 @@ fn rackets(tx: &mut Tx<'_>, players: usize) -> DeskResult<Vec<Racket>> {
     let fixtures: Value = serde_json::from_str(include_str!("../data/fixtures.json")).expect("JSON");
     let mut frame = fixtures["frames"][0].clone();
     frame.as_object_mut().expect("a frame").remove("key");
-    let frame = add_frame(tx, &serde_json::from_value(frame).expect("a frame record"))?.id;
+    let frame = add_frame(tx, &serde_json::from_value(frame).expect("a frame record"), None)?.id;
     let mut rackets = Vec::new();
     for number in 1..=players {
         let badge = format!("badge-{number}");

@@ -5,10 +5,12 @@
 
 mod house;
 mod jobs;
+mod set_up;
 mod wishes;
 
 use house::HOUSE;
 use jobs::JOBS;
+use set_up::SET_UP;
 use wishes::WISHES;
 
 /// The French of one of the desk's sentences, or of several in a row; `None` for any other text.
@@ -28,7 +30,8 @@ fn quoted(english: &str) -> Option<String> {
 }
 
 fn one(english: &str) -> Option<String> {
-    JOBS.iter().chain(HOUSE).chain(WISHES).find_map(|(key, french)| {
+    let mut all = JOBS.iter().chain(HOUSE).chain(WISHES).chain(SET_UP);
+    all.find_map(|(key, french)| {
         let filled = fillings(key, english)?;
         Some(fill(french, &filled))
     })

@@ -30,11 +30,7 @@ impl UnreadPatch {
     /// # Errors
     /// As for [`json::UnreadJson::read`].
     pub fn onto<T: Serialize + DeserializeOwned>(self, current: &T) -> Result<T, Problem> {
-        let patch: Value = self.read()?;
-        let internal = |error: serde_json::Error| Problem::internal(&error);
-        let mut whole = serde_json::to_value(current).map_err(internal)?;
-        lay_over(&mut whole, patch);
-        json::parse(&serde_json::to_vec(&whole).map_err(internal)?)
+        laid_over(self.read()?, current)
     }
 
     /// The bytes, for fingerprints of the request.
@@ -60,6 +56,14 @@ impl FromRequest for UnreadPatch {
             }))
         })
     }
+}
+
+/// What `current` becomes by the patch, read as strictly as a whole body.
+pub(super) fn laid_over<T: Serialize + DeserializeOwned>(patch: Value, current: &T) -> Result<T, Problem> {
+    let internal = |error: serde_json::Error| Problem::internal(&error);
+    let mut whole = serde_json::to_value(current).map_err(internal)?;
+    lay_over(&mut whole, patch);
+    json::parse(&serde_json::to_vec(&whole).map_err(internal)?)
 }
 
 fn lay_over(whole: &mut Value, patch: Value) {

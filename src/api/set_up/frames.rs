@@ -11,6 +11,7 @@ use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::paging::Page;
 use crate::api::problem::Problem;
+use crate::api::request::insisting::{FrameToKeep, Insisting};
 use crate::api::request::json::UnreadJson;
 use crate::api::request::query;
 use crate::craft::frame::FrameRecord;
@@ -76,7 +77,7 @@ pub(crate) async fn list(request: HttpRequest, desk: Data<Desk>) -> Result<HttpR
     tag = "frames",
     security(("bearer" = []), ("session" = [])),
     params(IdempotencyHeader),
-    request_body(content = FrameRecord, example = json!({
+    request_body(content = FrameToKeep, example = json!({
         "sport": "tennis", "name": "Frame One 16x19", "mains": 16, "crosses": 19,
         "tension_range": {"min": "21", "max": "27", "unit": "kg"}, "source": "maker_sheet"
     })),
@@ -90,11 +91,17 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_frame::KEEPERS)?;
-    door::act(&request, &desk, &caller, body, move |tx, record: FrameRecord| {
-        let frame = keep_frame::add_frame(tx, &record)?;
-        let address = format!("/v1/frames/{}", frame.id);
-        door::created(&FrameView::of(&frame)?, address, frame.version)
-    })
+    door::act_insisting(
+        &request,
+        &desk,
+        &caller,
+        body,
+        move |tx, new: Insisting<FrameRecord>| {
+            let frame = keep_frame::add_frame(tx, &new.said, new.insist.as_deref())?;
+            let address = format!("/v1/frames/{}", frame.id);
+            door::created(&FrameView::of(&frame)?, address, frame.version)
+        },
+    )
     .await
 }
 
@@ -126,7 +133,7 @@ pub(crate) async fn one(
     tag = "frames",
     security(("bearer" = []), ("session" = [])),
     params(("id" = String, Path, description = "The frame.", example = "frm_01jt3k7q2m8c5v9x4b6n1d0fgh"), IfMatchHeader),
-    request_body(content = FrameRecord, example = json!({
+    request_body(content = FrameToKeep, example = json!({
         "sport": "tennis", "name": "Frame One 16x19", "mains": 16, "crosses": 19,
         "pattern": {"known": true, "loop_end": "throat", "start_cross": 3}, "source": "measured"
     })),
@@ -143,10 +150,10 @@ pub(crate) async fn correct(
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Frame, frames::find).await?;
     caller.must_be(&keep_frame::KEEPERS)?;
     query::none(&request)?;
-    let record: FrameRecord = body.read()?;
+    let Insisting { said, insist } = body.read_insisting::<FrameRecord>()?;
     require_match(&request, row.version, &FrameView::of(&row)?)?;
     let answer = desk.write(&caller, move |tx| {
-        let frame = keep_frame::correct_frame(tx, &row.id, row.version, &record)?;
+        let frame = keep_frame::correct_frame(tx, &row.id, row.version, &said, insist.as_deref())?;
         door::changed(&FrameView::of(&frame)?, frame.version)
     });
     Ok(door::respond(answer.await?))

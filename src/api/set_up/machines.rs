@@ -11,14 +11,16 @@ use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::paging::Page;
 use crate::api::problem::Problem;
+use crate::api::request::insisting::{Insisting, MachineToKeep};
 use crate::api::request::json::UnreadJson;
 use crate::api::request::merge_patch::UnreadPatch;
 use crate::api::request::query;
 use crate::craft::machine::MachineFacts;
 use crate::craft::roles::Permission;
+use crate::desk::correct_machine::correct_machine;
 use crate::desk::reads::from_record;
 use crate::desk::reads::machines::{self, Machine};
-use crate::desk::{Desk, DeskError, DeskResult, Thing, correct_machine, keep_workshop};
+use crate::desk::{Desk, DeskError, DeskResult, Thing, keep_workshop};
 
 /// The routes of this resource.
 pub fn configure(config: &mut ServiceConfig<'_>) {
@@ -100,7 +102,7 @@ pub(crate) async fn list(request: HttpRequest, desk: Data<Desk>) -> Result<HttpR
     tag = "workshop",
     security(("bearer" = []), ("session" = [])),
     params(IdempotencyHeader),
-    request_body(content = MachineFacts, example = json!({
+    request_body(content = MachineToKeep, example = json!({
         "name": "M1", "clamps": "fixed_swivel", "pull": "constant", "units": [{"unit": "kg", "step": "0.1"}]
     })),
     responses((status = 201, description = "It is added.", body = MachineView))
@@ -113,11 +115,17 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, Problem> {
     let caller = door::caller(&request)?;
     caller.must_be(&keep_workshop::KEEPERS)?;
-    door::act(&request, &desk, &caller, body, move |tx, facts: MachineFacts| {
-        let row = keep_workshop::add_machine(tx, name_of(&facts)?, &facts)?;
-        let address = format!("/v1/machines/{}", row.id);
-        door::created(&MachineView::of(&row)?, address, row.version)
-    })
+    door::act_insisting(
+        &request,
+        &desk,
+        &caller,
+        body,
+        move |tx, new: Insisting<MachineFacts>| {
+            let row = keep_workshop::add_machine(tx, name_of(&new.said)?, &new.said, new.insist.as_deref())?;
+            let address = format!("/v1/machines/{}", row.id);
+            door::created(&MachineView::of(&row)?, address, row.version)
+        },
+    )
     .await
 }
 
@@ -150,7 +158,7 @@ pub(crate) async fn one(
     security(("bearer" = []), ("session" = [])),
     params(("id" = String, Path, description = "The machine.", example = "mch_01jt3k7q2m8c5v9x4b6n1d0fgh"), IfMatchHeader),
     request_body(
-        content = MachineFacts, content_type = "application/merge-patch+json",
+        content = MachineToKeep, content_type = "application/merge-patch+json",
         example = json!({"starting_clamps": 2, "reach_mm": 180})
     ),
     responses((status = 200, description = "The new version.", body = MachineView))
@@ -166,10 +174,11 @@ pub(crate) async fn correct(
     let row = door::found(&desk, &caller, id.into_inner(), Thing::Machine, machines::find).await?;
     caller.must_be(&keep_workshop::KEEPERS)?;
     query::none(&request)?;
-    let facts = body.onto(&facts_of(&row)?)?;
+    let Insisting { said, insist } = body.onto_insisting(&facts_of(&row)?)?;
     require_match(&request, row.version, &MachineView::of(&row)?)?;
     let answer = desk.write(&caller, move |tx| {
-        let row = correct_machine::correct_machine(tx, &row.id, row.version, name_of(&facts)?, &facts)?;
+        let name = name_of(&said)?;
+        let row = correct_machine(tx, &row.id, row.version, name, &said, insist.as_deref())?;
         door::changed(&MachineView::of(&row)?, row.version)
     });
     Ok(door::respond(answer.await?))

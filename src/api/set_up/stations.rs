@@ -1,19 +1,21 @@
 //! Stations, a machine with a place to work at: `/v1/stations`.
 use actix_web::web::{Data, Path};
-use actix_web::{HttpRequest, HttpResponse, get, post};
+use actix_web::{HttpRequest, HttpResponse, get, patch, post};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
 
-use crate::api::conditional::{IfNoneMatchHeader, unless_known};
+use crate::api::conditional::{IfMatchHeader, IfNoneMatchHeader, require_match, unless_known};
 use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::paging::Page;
 use crate::api::problem::Problem;
 use crate::api::request::json::UnreadJson;
+use crate::api::request::merge_patch::UnreadPatch;
 use crate::api::request::query;
 use crate::craft::roles::Permission;
+use crate::desk::correct_station::correct_station;
 use crate::desk::reads::stations::{self, Station};
 use crate::desk::{Desk, Thing, keep_workshop, shifts};
 
@@ -23,12 +25,13 @@ pub fn configure(config: &mut ServiceConfig<'_>) {
         .service(list)
         .service(add)
         .service(one)
+        .service(correct)
         .service(open)
         .service(close);
 }
 
 /// A station to add.
-#[derive(Deserialize, ToSchema)]
+#[derive(Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"name": "Station 1", "machine_id": "mch_01jt3k7q2m8c5v9x4b6n1d0fgh"}))]
 pub struct NewStation {
@@ -202,4 +205,38 @@ pub(crate) async fn close(
         door::changed(&StationView::of(&row), row.version)
     })
     .await
+}
+
+/// Corrects a station's name, or which machine stands there.
+#[utoipa::path(
+    tag = "workshop",
+    security(("bearer" = []), ("session" = [])),
+    params(("id" = String, Path, description = "The station.", example = "stn_01jt3k7q2m8c5v9x4b6n1d0fgh"), IfMatchHeader),
+    request_body(
+        content = NewStation, content_type = "application/merge-patch+json", example = json!({"name": "Station 2"})
+    ),
+    responses((status = 200, description = "The new version.", body = StationView))
+)]
+#[patch("/v1/stations/{id}")]
+pub(crate) async fn correct(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadPatch,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let row = door::found(&desk, &caller, id.into_inner(), Thing::Station, stations::find).await?;
+    caller.must_be(&keep_workshop::KEEPERS)?;
+    query::none(&request)?;
+    let before = NewStation {
+        name: row.name.clone(),
+        machine_id: row.machine_id.clone(),
+    };
+    let said = body.onto(&before)?;
+    require_match(&request, row.version, &StationView::of(&row))?;
+    let answer = desk.write(&caller, move |tx| {
+        let row = correct_station(tx, &row.id, row.version, &said.name, &said.machine_id)?;
+        door::changed(&StationView::of(&row), row.version)
+    });
+    Ok(door::respond(answer.await?))
 }

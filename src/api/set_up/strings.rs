@@ -1,20 +1,22 @@
 //! String products: `/v1/strings`.
 use actix_web::web::{Data, Path};
-use actix_web::{HttpRequest, HttpResponse, get, post};
+use actix_web::{HttpRequest, HttpResponse, get, patch, post};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
 
-use crate::api::conditional::{IfNoneMatchHeader, unless_known};
+use crate::api::conditional::{IfMatchHeader, IfNoneMatchHeader, require_match, unless_known};
 use crate::api::door;
 use crate::api::idempotency::IdempotencyHeader;
 use crate::api::paging::Page;
 use crate::api::problem::Problem;
 use crate::api::request::json::UnreadJson;
+use crate::api::request::merge_patch::UnreadPatch;
 use crate::api::request::query;
 use crate::craft::roles::Permission;
 use crate::craft::spec::Material;
+use crate::desk::correct_string::correct_string;
 use crate::desk::reads::from_record;
 use crate::desk::reads::strings::{self, StringProduct};
 use crate::desk::records::StringRecord;
@@ -22,11 +24,11 @@ use crate::desk::{Desk, DeskResult, Thing, keep_stock};
 
 /// The routes of this resource.
 pub fn configure(config: &mut ServiceConfig<'_>) {
-    config.service(list).service(add).service(one);
+    config.service(list).service(add).service(one).service(correct);
 }
 
 /// A string product to list.
-#[derive(Deserialize, ToSchema)]
+#[derive(Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"name": "String A", "gauge_mm": "1.25", "material": "polyester"}))]
 pub struct NewString {
@@ -39,6 +41,15 @@ pub struct NewString {
     /// What it is made of.
     #[serde(default)]
     pub material: Option<Material>,
+}
+
+impl NewString {
+    fn record(&self) -> StringRecord {
+        StringRecord {
+            gauge_mm: self.gauge_mm.clone(),
+            material: self.material,
+        }
+    }
 }
 
 /// A string product.
@@ -109,11 +120,7 @@ pub(crate) async fn add(
     let caller = door::caller(&request)?;
     caller.must_be(&keep_stock::KEEPERS)?;
     door::act(&request, &desk, &caller, body, move |tx, new: NewString| {
-        let record = StringRecord {
-            gauge_mm: new.gauge_mm,
-            material: new.material,
-        };
-        let row = keep_stock::add_string(tx, &new.name, &record)?;
+        let row = keep_stock::add_string(tx, &new.name, &new.record())?;
         let address = format!("/v1/strings/{}", row.id);
         door::created(&StringView::of(&row)?, address, row.version)
     })
@@ -148,4 +155,41 @@ pub(crate) async fn one(
     door::must_have(&caller, Permission::Stock)?;
     query::none(&request)?;
     unless_known(&request, row.version, &StringView::of(&row)?)
+}
+
+/// Corrects what is known of a string; jobs that are not begun are planned anew.
+#[utoipa::path(
+    tag = "stock",
+    security(("bearer" = []), ("session" = [])),
+    params(("id" = String, Path, description = "The string.", example = "str_01jt3k7q2m8c5v9x4b6n1d0fgh"), IfMatchHeader),
+    request_body(
+        content = NewString, content_type = "application/merge-patch+json", example = json!({"gauge_mm": "1.30"})
+    ),
+    responses((status = 200, description = "The new version.", body = StringView))
+)]
+#[patch("/v1/strings/{id}")]
+pub(crate) async fn correct(
+    request: HttpRequest,
+    desk: Data<Desk>,
+    id: Path<String>,
+    body: UnreadPatch,
+) -> Result<HttpResponse, Problem> {
+    let caller = door::caller(&request)?;
+    let id = id.into_inner();
+    let row = door::found(&desk, &caller, id, Thing::StringProduct, strings::find).await?;
+    caller.must_be(&keep_stock::KEEPERS)?;
+    query::none(&request)?;
+    let before = StringView::of(&row)?;
+    let said = body.onto(&NewString {
+        name: before.name.clone(),
+        gauge_mm: before.gauge_mm.clone(),
+        material: before.material,
+    })?;
+    require_match(&request, row.version, &before)?;
+    let answer = desk.write(&caller, move |tx| {
+        let record = said.record();
+        let row = correct_string(tx, &row.id, row.version, &said.name, &record)?;
+        door::changed(&StringView::of(&row)?, row.version)
+    });
+    Ok(door::respond(answer.await?))
 }

@@ -92,7 +92,7 @@ async fn workshop_in_paris(folder: &TempDir) -> (Desk, Caller, String) {
         pre_stretches: None,
     };
     let machine = desk
-        .write(&coordinator, move |tx| add_machine(tx, "Machine 1", &facts))
+        .write(&coordinator, move |tx| add_machine(tx, "Machine 1", &facts, None))
         .await
         .unwrap();
     (desk, coordinator, machine.id)
@@ -154,7 +154,7 @@ async fn an_adjustment_takes_correction_and_clearance_away() {
         let mut facts: MachineFacts = from_record(&passed.machine.record).unwrap();
         facts.correction_factor = factor;
         desk.write(&coordinator, move |tx| {
-            correct_machine(tx, &id, version, "Machine 1", &facts)
+            correct_machine(tx, &id, version, "Machine 1", &facts, None)
         })
     };
     assert!(matches!(set(Some(1.5)).await, Err(DeskError::Invalid(_))));

@@ -211,6 +211,14 @@ pub fn source(form: &Filled) -> Field {
     )
 }
 
+/// Why what is doubtful is meant so.
+pub fn insist(form: &Filled) -> Field {
+    Field::new("override", "All the same, because", Control::Text)
+        .hint("Only where it is meant so; the reason is kept with it.")
+        .value(form.get("override"))
+        .free()
+}
+
 fn value_of<T: PartialEq>(all: &[Words<T>], value: Option<T>) -> &'static str {
     let known = all.iter().find(|(one, ..)| Some(one) == value.as_ref());
     known.map_or("", |(_, word, _)| word)

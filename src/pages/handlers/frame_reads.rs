@@ -205,6 +205,7 @@ pub fn field_of(pointer: &str) -> String {
         "cut_mm" => format!("cut_{second}_m"),
         "inside_mm" if second.is_empty() => "inside_length_mm".to_owned(),
         "inside_mm" => format!("inside_{second}_mm"),
+        // the reason of an override is its only box
         other => other.to_owned(),
     }
 }

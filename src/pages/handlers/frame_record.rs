@@ -58,6 +58,7 @@ async fn screen(visitor: &Visitor, id: &str, form: Option<&Filled>) -> Result<Fr
             .map(|one| (one.code, one.player, format!("/rackets/{}", one.racket_id)))
             .collect(),
         groups: frame_form::groups(form),
+        insist: None,
         source: keeps.then(|| frame_form::source(form)),
         frame_id: frame.id,
     })
@@ -73,7 +74,8 @@ async fn correct(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled
             // what no page filled in is stale
             let version = filled.get("version").parse().unwrap_or(0);
             let record = frame_reads::corrected(&filled, &before)?;
-            keep_frame::correct_frame(tx, &frame_id, version, &record)?;
+            let insist = filled.some("override");
+            keep_frame::correct_frame(tx, &frame_id, version, &record, insist.as_deref())?;
             Ok(format!("{}?done=yes", address(&frame_id)))
         })
         .await;
@@ -85,10 +87,12 @@ async fn correct(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled
 
 /// The same page with what was typed and what is wrong with it.
 async fn again(visitor: &Visitor, id: &str, form: &Filled, error: DeskError) -> Shown {
+    let may_insist = refused::may_insist(&error).is_some() || form.has_field("override");
     let (status, mut problem) = refused::on_page(error, frame_reads::field_of)?;
     let mut page = screen(visitor, id, Some(form)).await?;
+    page.insist = may_insist.then(|| frame_form::insist(form));
     let fields = page.groups.iter_mut().flat_map(|group| &mut group.fields);
-    for field in fields.chain(&mut page.source) {
+    for field in fields.chain(&mut page.source).chain(&mut page.insist) {
         for fault in problem
             .faults
             .iter_mut()

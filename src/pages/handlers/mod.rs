@@ -34,6 +34,8 @@ pub mod hand_out;
 pub mod hand_out_card;
 pub mod hand_out_scan;
 mod kept_wall;
+pub mod machine_book;
+mod machine_readings;
 pub mod methods;
 pub mod next_up;
 pub mod offline;
@@ -109,6 +111,7 @@ pub fn configure(config: &mut ServiceConfig) {
         .configure(story::routes)
         .configure(change_wish::routes)
         .configure(frame_record::routes)
+        .configure(machine_book::routes)
         .configure(photos::routes)
         .configure(floor::routes)
         // before the tasks of Setup, whose address would take it

@@ -1,19 +1,23 @@
 //! Next Up: the one next job of a station, taken and started.
 use actix_web::http::StatusCode;
 use actix_web::web::{self, ServiceConfig};
+use chrono::{DateTime, Utc};
 
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
-use super::{Shown, words};
+use super::{Shown, machine_book, words};
 use crate::craft::roles::Permission;
 use crate::desk::bench_sheet::{InBatch, in_batch, in_check_at};
+use crate::desk::calibrate::{self, Trouble};
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::reads::stations::Station;
+use crate::desk::reads::{Db, machines};
 use crate::desk::spare::note_spare;
 use crate::desk::stopped_play::{StoppedPlay, stopped_play};
 use crate::desk::{DeskError, DeskResult, legal, overview, pull_job, refuse_job, shifts};
 use crate::pages::parts::{Choice, Note};
-use crate::pages::views::next_up::{InCheck, NextJob, NextUp, Scanned, ThenRow};
+use crate::pages::views::next_up::{InCheck, MachineTrouble, NextJob, NextUp, Scanned, ThenRow};
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
@@ -38,11 +42,27 @@ struct Bench {
     in_check: Vec<JobSheet>,
     then: Vec<JobSheet>,
     stops: Vec<StoppedPlay>,
+    trouble: Option<MachineTrouble>,
     /// The station is off.
     closed: bool,
     /// Who may come on, the one who asks chosen.
     people: Vec<Choice>,
-    next_possible: Option<chrono::DateTime<chrono::Utc>>,
+    next_possible: Option<DateTime<Utc>>,
+}
+
+/// What stands in the way of a station's machine.
+fn trouble_at(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<Option<MachineTrouble>> {
+    let Some(machine) = machines::find(db, &station.tournament_id, &station.machine_id)? else {
+        return Ok(None);
+    };
+    let trouble = calibrate::trouble(db, &machine, now)?;
+    Ok(trouble.map(|trouble| MachineTrouble {
+        words: match trouble {
+            Trouble::Failed => format!("{} failed its last check.", machine.name),
+            Trouble::NotCleared => format!("{} has no good check today; it starts no job.", machine.name),
+        },
+        href: machine_book::address(&machine.id),
+    }))
 }
 
 async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
@@ -77,6 +97,7 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
                 .into_iter()
                 .map(|one| Choice::new(one.id.clone(), one.name).chosen(own.as_ref() == Some(&one.id)))
                 .collect();
+            bench.trouble = trouble_at(db, &station, now)?;
             let choice = pull_job::preview(db, station, now)?;
             let taken = legal::busy_with(db, &tournament, &station.id)?;
             let mut after = choice.runners_up;
@@ -121,7 +142,7 @@ pub(super) async fn screen(visitor: &Visitor, station: &str) -> Result<NextUp, F
             bench.station
         },
         stringer: bench.stringer,
-        machine_trouble: String::new(),
+        machine_trouble: bench.trouble,
         stopped: bench.stops.iter().map(stop_words).collect(),
         in_check: bench
             .in_check

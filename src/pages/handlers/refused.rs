@@ -280,6 +280,10 @@ pub fn on_page(error: DeskError, field: impl Fn(&str) -> String) -> Result<(Stat
             let at = faults.first().map(|fault| field(&fault.pointer));
             vec![said(at.unwrap_or_default(), detail)]
         }
+        DeskError::Conflict { detail, facts, .. } => {
+            let at = facts.get("pointer").and_then(|pointer| pointer.as_str());
+            vec![said(at.map(field).unwrap_or_default(), detail)]
+        }
         other => vec![said(String::new(), sentence(&other))],
     };
     Ok((

@@ -5,7 +5,7 @@ use actix_web::web::{self, ServiceConfig};
 use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::setup_people::{account_fields, device_fields};
-use super::setup_there::{There, machine_fields, renamed, there};
+use super::setup_there::{There, machine_fields, renamed, station_fields, string_fields, there};
 use super::visit::Visitor;
 use super::{Shown, set_up_link, setup_correct, setup_reads};
 use crate::access::secrets;
@@ -13,7 +13,6 @@ use crate::craft::roles::Role;
 use crate::desk::correct_tournament::{self, keep_photos_for};
 use crate::desk::found::{NewAccount, add_account};
 use crate::desk::records::{StringRecord, StringerRecord};
-use crate::desk::rename::{Named, refuse_twin};
 use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, shifts};
 use crate::pages::parts::{Choice, Control, Field, Problem};
 use crate::pages::views::setup::{Correction, Setup, Task};
@@ -32,20 +31,25 @@ pub fn routes(config: &mut ServiceConfig) {
 }
 
 async fn show(visitor: Visitor) -> Shown {
-    let page = screen(&visitor, "", &Filled::default(), None).await?;
+    let page = screen(&visitor, None).await?;
     visitor.page(StatusCode::OK, &page)
 }
 
-/// Setup, with the form of a task that was refused.
+/// What was refused: which task or which correction, what was typed, and what is wrong with it.
+pub(super) struct Refused<'a> {
+    /// The task's name, or the id of what was to be corrected.
+    pub of: &'a str,
+    pub form: &'a Filled,
+    pub problem: Problem,
+    /// A reason would overcome it.
+    pub may_insist: bool,
+}
+
+/// Setup, with the form that was refused.
 ///
 /// # Errors
 /// A fault of ours.
-pub(super) async fn screen(
-    visitor: &Visitor,
-    refused_task: &str,
-    form: &Filled,
-    problem: Option<Problem>,
-) -> Result<Setup, Failure> {
+pub(super) async fn screen(visitor: &Visitor, refused: Option<Refused<'_>>) -> Result<Setup, Failure> {
     let there = there(visitor).await?;
     let mut shell = visitor.shell("Setup", "Setup", "")?;
     let mut next = None;
@@ -58,14 +62,21 @@ pub(super) async fn screen(
         if next.is_none() && task.there.is_empty() && !matches!(name, "close" | "device") {
             next = Some(name);
         }
-        task.open = next == Some(name) || name == refused_task;
-        if name == refused_task {
-            refill(&mut task, form, problem.as_ref());
+        task.open = next == Some(name);
+        if let Some(refused) = &refused {
+            if refused.of == name {
+                task.open = true;
+                refill(&mut task.fields, refused);
+            }
+            for one in task.corrections.iter_mut().filter(|one| one.id == refused.of) {
+                one.open = true;
+                refill(&mut one.fields, refused);
+            }
         }
         task
     });
     let tasks = tasks.collect();
-    shell.problem = problem;
+    shell.problem = refused.map(|refused| refused.problem);
     Ok(Setup {
         shell,
         tasks,
@@ -85,8 +96,18 @@ fn keepers(task: &str) -> &'static [Role] {
     }
 }
 
-fn refill(task: &mut Task, form: &Filled, problem: Option<&Problem>) {
-    for field in &mut task.fields {
+fn refill(fields: &mut Vec<Field>, refused: &Refused<'_>) {
+    let form = refused.form;
+    let reason = format!("{}_override", refused.of);
+    if refused.may_insist || form.has_field(&reason) {
+        let hint = "Only where it is meant so; the reason is kept with it.";
+        fields.push(
+            Field::new(reason, "All the same, because", Control::Text)
+                .hint(hint)
+                .free(),
+        );
+    }
+    for field in fields {
         if !matches!(field.control, Control::Password) {
             field.value = form.get(&field.name).to_owned();
         }
@@ -95,7 +116,11 @@ fn refill(task: &mut Task, form: &Filled, problem: Option<&Problem>) {
                 choice.chosen = form.get(&field.name) == choice.value;
             }
         }
-        let own = problem.and_then(|problem| problem.faults.iter().find(|fault| fault.field == field.name));
+        let own = refused
+            .problem
+            .faults
+            .iter()
+            .find(|fault| fault.field == field.name);
         field.fault = own.map(|fault| fault.words.clone());
     }
 }
@@ -123,10 +148,7 @@ fn task(name: &'static str, there: &There) -> Task {
             "List a string",
             "What may be asked for at the counter. What lies here is booked in on Shelf & Stock.",
             names(&there.strings),
-            vec![
-                text("name", "Name"),
-                text("gauge_mm", "Diameter").unit("mm").optional(),
-            ],
+            string_fields(name, "", None),
         ),
         "frame" => (
             "Frames",
@@ -162,10 +184,7 @@ fn task(name: &'static str, there: &There) -> Task {
             "Add a station",
             "A machine at its place.",
             all_stations,
-            vec![
-                text("name", "Name"),
-                list("machine_id", "Machine", there.machines.clone()),
-            ],
+            station_fields(name, "", there.machines.clone()),
         ),
         "open" => (
             "Open stations",
@@ -216,7 +235,7 @@ fn task(name: &'static str, there: &There) -> Task {
         "stringer" => there
             .stringers
             .iter()
-            .map(|one| renamed("stringers", &one.value, &one.label, String::new()))
+            .map(|one| renamed(&one.value, &one.label))
             .collect(),
         _ => Vec::new(),
     };
@@ -260,11 +279,29 @@ async fn keep(visitor: Visitor, task: web::Path<String>, form: web::Form<Filled>
 pub async fn refused(visitor: &Visitor, task: &str, form: &Filled, error: DeskError) -> Shown {
     let field = |pointer: &str| match pointer {
         "/sign_in" => "account_login".to_owned(),
-        other => format!("{task}_{}", other.trim_start_matches('/')),
+        other => field_of(task, other),
     };
+    let may_insist = refused::may_insist(&error).is_some();
     let (status, problem) = refused::on_page(error, field)?;
-    let page = screen(visitor, task, form, Some(problem)).await?;
+    let refused = Refused {
+        of: task,
+        form,
+        problem,
+        may_insist,
+    };
+    let page = screen(visitor, Some(refused)).await?;
     visitor.page(status, &page)
+}
+
+/// The field of a task or a correction that a pointer is about.
+pub(super) fn field_of(of: &str, pointer: &str) -> String {
+    let last = match pointer {
+        // the record's own name for its two ends
+        "/tension_range" => "min",
+        "/override/reason" => "override",
+        other => other.rsplit('/').next().unwrap_or_default(),
+    };
+    format!("{of}_{last}")
 }
 
 async fn keep_one(visitor: &Visitor, task: &str, form: &Filled) -> DeskResult<()> {
@@ -316,27 +353,21 @@ async fn account(form: &Filled) -> DeskResult<NewAccount> {
 
 fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {
     let said = |field: &str| form.get(&format!("{task}_{field}"));
-    let named = match task {
-        "string" => Some(Named::StringProduct),
-        "frame" => Some(Named::Frame),
-        "machine" => Some(Named::Machine),
-        "stringer" => Some(Named::Stringer),
-        "station" => Some(Named::Station),
-        _ => None,
-    };
-    if let Some(what) = named {
-        refuse_twin(tx, what, said("name"), None)?;
-    }
+    let insist = form.some(&format!("{task}_override"));
+    let insist = insist.as_deref();
     Ok(match task {
         "string" => {
             let record = StringRecord {
-                gauge_mm: form.some("string_gauge_mm").map(|gauge| gauge.replace(',', ".")),
+                gauge_mm: setup_reads::gauge(form, task),
                 ..StringRecord::default()
             };
             keep_stock::add_string(tx, said("name"), &record)?.id
         }
-        "frame" => keep_frame::add_frame(tx, &setup_reads::frame(form)?)?.id,
-        "machine" => keep_workshop::add_machine(tx, said("name"), &setup_reads::machine(form, task)?)?.id,
+        "frame" => keep_frame::add_frame(tx, &setup_reads::frame(form)?, insist)?.id,
+        "machine" => {
+            let facts = setup_reads::machine(form, task);
+            keep_workshop::add_machine(tx, said("name"), &facts, insist)?.id
+        }
         "stringer" => keep_workshop::add_stringer(tx, said("name"), &StringerRecord::default())?.id,
         "station" => keep_workshop::add_station(tx, said("name"), said("machine_id"))?.id,
         "open" => shifts::open_station(tx, said("station_id"), said("stringer_id"))?.id,

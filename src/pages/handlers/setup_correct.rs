@@ -3,56 +3,64 @@ use actix_web::web;
 
 use super::filled::Filled;
 use super::refused::{self, Failure};
+use super::setup::{Refused, field_of};
 use super::visit::Visitor;
 use super::{Shown, setup, setup_reads};
 use crate::craft::machine::MachineFacts;
 use crate::desk::correct_machine::correct_machine;
-use crate::desk::reads::{from_record, machines};
-use crate::desk::rename::{Named, refuse_twin, rename};
+use crate::desk::correct_station::correct_station;
+use crate::desk::correct_string::correct_string;
+use crate::desk::reads::{from_record, machines, strings};
+use crate::desk::records::StringRecord;
+use crate::desk::rename::rename_stringer;
 use crate::desk::{DeskError, DeskResult, Thing, Tx};
 
-/// A name, or all of a machine; then Setup again.
+/// What one of its fields says; what the form has no field for stays.
 pub(super) async fn correct(
     visitor: Visitor,
     path: web::Path<(String, String)>,
     form: web::Form<Filled>,
 ) -> Shown {
     let (kind, id) = path.into_inner();
-    let (filled, about) = (form.clone(), id.clone());
-    let named = match kind.as_str() {
-        "machines" => Named::Machine,
-        "strings" => Named::StringProduct,
-        "stringers" => Named::Stringer,
-        "stations" => Named::Station,
+    let keep = match kind.as_str() {
+        "machines" => machine,
+        "strings" => string,
+        "stringers" => stringer,
+        "stations" => station,
         _ => return Err(Failure::no_such_page()),
     };
+    let (filled, about) = (form.clone(), id.clone());
     let route = format!("/setup/{kind}/{id}");
     let done = visitor.once(&route, &form, move |tx| {
-        let name = filled.get(&format!("{about}_name"));
-        if named == Named::Machine {
-            machine(tx, &about, name, &filled)?;
-        } else {
-            rename(tx, named, &about, name)?;
-        }
+        // what no page filled in is stale
+        let version = filled.get("version").parse().unwrap_or(0);
+        keep(tx, &about, version, &filled)?;
         Ok(String::new())
     });
-    match done.await {
-        Ok(_) => Ok(visitor.go_to(&format!("/setup#task-{}", kind.trim_end_matches('s')))),
-        Err(error) => {
-            let field = |pointer: &str| format!("{id}_{}", pointer.trim_start_matches('/'));
-            let (status, problem) = refused::on_page(error, field)?;
-            let page = setup::screen(&visitor, "", &form, Some(problem)).await?;
-            visitor.page(status, &page)
-        }
-    }
+    let error = match done.await {
+        Ok(_) => return Ok(visitor.go_to(&format!("/setup#task-{}", kind.trim_end_matches('s')))),
+        Err(error) => error,
+    };
+    let may_insist = refused::may_insist(&error).is_some();
+    let (status, problem) = refused::on_page(error, |pointer| field_of(&id, pointer))?;
+    let refused = Refused {
+        of: &id,
+        form: &form,
+        problem,
+        may_insist,
+    };
+    let page = setup::screen(&visitor, Some(refused)).await?;
+    visitor.page(status, &page)
 }
 
-/// What the form has no field for stays.
-fn machine(tx: &mut Tx<'_>, id: &str, name: &str, form: &Filled) -> DeskResult<()> {
+fn said<'a>(form: &'a Filled, id: &str, field: &str) -> &'a str {
+    form.get(&format!("{id}_{field}"))
+}
+
+fn machine(tx: &mut Tx<'_>, id: &str, version: i64, form: &Filled) -> DeskResult<()> {
     let found = machines::find(tx.db, tx.caller.tournament(), id)?;
     let before: MachineFacts = from_record(&found.ok_or(DeskError::NotFound(Thing::Machine))?.record)?;
-    refuse_twin(tx, Named::Machine, name, Some(id))?;
-    let read = setup_reads::machine(form, id)?;
+    let read = setup_reads::machine(form, id);
     let facts = MachineFacts {
         name: read.name,
         clamps: read.clamps,
@@ -64,6 +72,25 @@ fn machine(tx: &mut Tx<'_>, id: &str, name: &str, form: &Filled) -> DeskResult<(
             .collect(),
         ..before
     };
-    let version = form.get("version").parse().unwrap_or(0);
-    correct_machine(tx, id, version, name, &facts).map(drop)
+    let insist = form.some(&format!("{id}_override"));
+    correct_machine(tx, id, version, said(form, id, "name"), &facts, insist.as_deref()).map(drop)
+}
+
+fn string(tx: &mut Tx<'_>, id: &str, version: i64, form: &Filled) -> DeskResult<()> {
+    let found = strings::find(tx.db, tx.caller.tournament(), id)?;
+    let before: StringRecord = from_record(&found.ok_or(DeskError::NotFound(Thing::StringProduct))?.record)?;
+    let record = StringRecord {
+        gauge_mm: setup_reads::gauge(form, id),
+        ..before
+    };
+    correct_string(tx, id, version, said(form, id, "name"), &record).map(drop)
+}
+
+fn station(tx: &mut Tx<'_>, id: &str, version: i64, form: &Filled) -> DeskResult<()> {
+    let (name, machine) = (said(form, id, "name"), said(form, id, "machine_id"));
+    correct_station(tx, id, version, name, machine).map(drop)
+}
+
+fn stringer(tx: &mut Tx<'_>, id: &str, _version: i64, form: &Filled) -> DeskResult<()> {
+    rename_stringer(tx, id, said(form, id, "name"))
 }

@@ -6,11 +6,7 @@ use crate::craft::frame::{FrameRecord, FrameSource, Pattern, TensionRange};
 use crate::craft::machine::{ClampKind, MachineFacts, MachineUnit, PullKind};
 use crate::craft::sport::Sport;
 use crate::craft::tension::{Tension, TensionUnit};
-use crate::craft::wishes::is_plausible;
 use crate::desk::{DeskError, DeskResult, MemberFault};
-
-/// No machine has coarser steps, in its own unit: from memory.
-const LARGEST_STEP: f64 = 5.0;
 
 fn unit(text: &str) -> TensionUnit {
     if text == "lb" {
@@ -43,17 +39,14 @@ pub fn frame(form: &Filled) -> DeskResult<FrameRecord> {
     let unit = unit(form.get("frame_unit"));
     let [min, max] = ["min", "max"].map(|field| {
         let text = form.some(&format!("frame_{field}"))?.replace(',', ".");
-        let wrong = match Tension::parse(&text, unit) {
-            Ok(tension) if is_plausible(&tension, sport) => None,
-            Ok(_) => Some(format!(
-                "{text} {} is no tension of a {} racket. Is the range in {}?",
-                unit.symbol(),
-                sport.name(),
-                if unit == TensionUnit::Kg { "lb" } else { "kg" }
-            )),
-            Err(fault) => Some(format!("The number {fault}.")),
-        };
-        faults.extend(wrong.map(|words| MemberFault::at(format!("/{field}"), "invalid_value", words)));
+        let wrong = Tension::parse(&text, unit).err();
+        faults.extend(wrong.map(|fault| {
+            MemberFault::at(
+                format!("/{field}"),
+                "invalid_value",
+                format!("The number {fault}."),
+            )
+        }));
         Some(text)
     });
     let tension_range = range(min, max, unit, &mut faults);
@@ -97,20 +90,10 @@ fn range(
 }
 
 /// A machine as its owner describes it; `of` stands before the names of its fields.
-///
-/// # Errors
-/// [`DeskError::Invalid`] for a step that is none.
-pub fn machine(form: &Filled, of: &str) -> DeskResult<MachineFacts> {
+pub fn machine(form: &Filled, of: &str) -> MachineFacts {
     let said = |field: &str| form.get(&format!("{of}_{field}"));
     let step = said("step").replace(',', ".");
-    let fits = step
-        .parse::<f64>()
-        .is_ok_and(|step| step > 0.0 && step <= LARGEST_STEP);
-    if !fits && !step.is_empty() {
-        let words = "Give its smallest step as a number above 0, such as 0.5.";
-        return Err(DeskError::member("/step", "invalid_value", words));
-    }
-    Ok(MachineFacts {
+    MachineFacts {
         name: form.some(&format!("{of}_name")),
         clamps: match said("clamps") {
             "flying" => ClampKind::Flying,
@@ -126,19 +109,19 @@ pub fn machine(form: &Filled, of: &str) -> DeskResult<MachineFacts> {
             PullKind::Constant
         },
         // without a step the plan shows what was asked
-        units: if fits {
+        units: if step.is_empty() {
+            Vec::new()
+        } else {
             vec![MachineUnit {
                 unit: unit(said("unit")),
                 step,
             }]
-        } else {
-            Vec::new()
         },
         correction_factor: None,
         reach_mm: None,
         grip_mm: None,
         pre_stretches: None,
-    })
+    }
 }
 
 /// After how many days photos are deleted.
@@ -149,4 +132,10 @@ pub fn photo_days(form: &Filled) -> DeskResult<u16> {
     let words = "Give the days as a whole number, such as 30.";
     let typed = form.get("photos_photos_kept_days").parse();
     typed.map_err(|_fault| DeskError::member("/photos_kept_days", "invalid_value", words))
+}
+
+/// The diameter of a string, if it was given.
+pub fn gauge(form: &Filled, of: &str) -> Option<String> {
+    let typed = form.some(&format!("{of}_gauge_mm"));
+    typed.map(|gauge| gauge.replace(',', "."))
 }

@@ -1,6 +1,6 @@
 //! What Setup holds already: told so that a slip of the pen is seen, with the fields that correct it.
-use super::frame_record;
 use super::visit::Visitor;
+use super::{frame_record, machine_book};
 use crate::craft::machine::{ClampKind, MachineFacts, PullKind};
 use crate::desk::reads::{Db, from_record, machines};
 use crate::desk::records::StringRecord;
@@ -37,10 +37,14 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
     let mut strings = Vec::new();
     for one in overview::strings(db, t)? {
         let record: StringRecord = from_record(&one.record)?;
-        let gauge = record
-            .gauge_mm
-            .map_or_else(String::new, |gauge| format!("{gauge} mm"));
-        strings.push(renamed("strings", &one.id, &one.name, gauge));
+        let gauge = record.gauge_mm.as_deref();
+        strings.push(Correction {
+            words: gauge.map_or_else(String::new, |gauge| format!("{gauge} mm")),
+            version: one.version,
+            hint: "Rackets that wait are planned from it anew; what is on a machine goes on as it was begun.",
+            fields: string_fields(&one.id, &one.name, gauge),
+            ..correction("strings", &one.id, &one.name)
+        });
     }
     let stations = overview::stations(db, t)?;
     let stations_told = stations.iter().map(|one| {
@@ -53,7 +57,16 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
             _ => "closed".to_owned(),
         };
         let machine = machine.map_or("", |machine| machine.name.as_str());
-        renamed("stations", &one.id, &one.name, format!("{machine}, {state}"))
+        let all = machines.iter().map(|machine| {
+            let here = machine.id == one.machine_id;
+            Choice::new(machine.id.clone(), machine.name.clone()).chosen(here)
+        });
+        Correction {
+            words: format!("{machine}, {state}"),
+            version: one.version,
+            fields: station_fields(&one.id, &one.name, all.collect()),
+            ..correction("stations", &one.id, &one.name)
+        }
     });
     Ok(There {
         strings,
@@ -91,25 +104,57 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
 fn machine_told(one: &machines::Machine) -> DeskResult<Correction> {
     let facts: MachineFacts = from_record(&one.record)?;
     Ok(Correction {
-        id: one.id.clone(),
-        name: one.name.clone(),
         words: machine_words(&facts),
-        action: format!("/setup/machines/{}", one.id),
         version: one.version,
+        page: Some((machine_book::address(&one.id), "Checks")),
         fields: machine_fields(&one.id, &one.name, Some(&facts)),
+        ..correction("machines", &one.id, &one.name)
     })
 }
 
-/// Something whose name alone can be corrected.
-pub(super) fn renamed(kind: &str, id: &str, name: &str, words: String) -> Correction {
+fn correction(kind: &str, id: &str, name: &str) -> Correction {
     Correction {
         id: id.to_owned(),
         name: name.to_owned(),
-        words,
+        words: String::new(),
         action: format!("/setup/{kind}/{id}"),
         version: 0,
-        fields: vec![Field::new(format!("{id}_name"), "Name", Control::Text).value(name)],
+        fields: Vec::new(),
+        hint: "",
+        page: None,
+        open: false,
     }
+}
+
+/// A stringer: the name alone can be corrected.
+pub(super) fn renamed(id: &str, name: &str) -> Correction {
+    Correction {
+        fields: vec![name_field(id, name)],
+        ..correction("stringers", id, name)
+    }
+}
+
+fn name_field(of: &str, name: &str) -> Field {
+    Field::new(format!("{of}_name"), "Name", Control::Text).value(name)
+}
+
+/// The fields that describe a string; `of` stands before their names.
+pub(super) fn string_fields(of: &str, name: &str, gauge_mm: Option<&str>) -> Vec<Field> {
+    vec![
+        name_field(of, name),
+        Field::new(format!("{of}_gauge_mm"), "Diameter", Control::Text)
+            .unit("mm")
+            .value(gauge_mm.unwrap_or_default())
+            .optional(),
+    ]
+}
+
+/// The fields that describe a station; `of` stands before their names.
+pub(super) fn station_fields(of: &str, name: &str, machines: Vec<Choice>) -> Vec<Field> {
+    vec![
+        name_field(of, name),
+        Field::new(format!("{of}_machine_id"), "Machine", Control::Select(machines)),
+    ]
 }
 
 const CLAMPS: [(ClampKind, &str); 3] = [
@@ -149,7 +194,7 @@ pub(super) fn machine_fields(of: &str, name: &str, facts: Option<&MachineFacts>)
     let clamps = facts.map_or("", |facts| word(&CLAMPS, &facts.clamps));
     let pull = facts.map_or("", |facts| word(&PULLS, &facts.pull));
     vec![
-        text("name", "Name").value(name),
+        name_field(of, name),
         list("clamps", "Clamps", &CLAMPS.map(|(_, word)| word), clamps),
         list("pull", "Pull", &PULLS.map(|(_, word)| word), pull),
         list(

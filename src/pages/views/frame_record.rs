@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/frames/{id}` | |
-//! | POST | `/frames/{id}` | `version`, `mains`, `crosses`, `range_min`, `range_max`, `range_unit`, `mains_skip`, `crosses_skip`, `tie_off_mains`, `tie_off_crosses`, `shared_holes`, `known`, `loop_end`, `start_cross`, `crosses_from`, `one_piece`, `short_side`, `cross_start_side`, `pulls_towards_head`, `max_mains_ahead`, `bridge_holes_per_side`, `cut_mains_m`, `cut_crosses_m`, `cut_one_piece_m`, `cut_short_side_m`, `inside_length_mm`, `inside_width_mm`, `head_area_in2`, `source`, `once` |
+//! | POST | `/frames/{id}` | `version`, `mains`, `crosses`, `range_min`, `range_max`, `range_unit`, `mains_skip`, `crosses_skip`, `tie_off_mains`, `tie_off_crosses`, `shared_holes`, `known`, `loop_end`, `start_cross`, `crosses_from`, `one_piece`, `short_side`, `cross_start_side`, `pulls_towards_head`, `max_mains_ahead`, `bridge_holes_per_side`, `cut_mains_m`, `cut_crosses_m`, `cut_one_piece_m`, `cut_short_side_m`, `inside_length_mm`, `inside_width_mm`, `head_area_in2`, `source`, `override`, `once` |
 use askama::Template;
 
 use crate::pages::parts::Field;
@@ -24,6 +24,8 @@ pub struct FrameRecordScreen {
     /// Tag code and player of what waits for these holes, and where it is.
     pub waiting: Vec<(String, String, String)>,
     pub groups: Vec<FrameFields>,
+    /// Why something doubtful is meant so, once it was asked about.
+    pub insist: Option<Field>,
     /// Where the changes come from; nothing for who may only read.
     pub source: Option<Field>,
 }
@@ -61,6 +63,7 @@ mod tests {
                         .free(),
                 ],
             }],
+            insist: None,
             source,
         }
     }

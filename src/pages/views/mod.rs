@@ -13,6 +13,7 @@ pub mod floor_drawing;
 pub mod frame_record;
 pub mod hand_in;
 pub mod hand_out;
+pub mod machine_book;
 pub mod methods;
 pub mod next_up;
 pub mod paper;

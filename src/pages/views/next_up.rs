@@ -25,8 +25,8 @@ pub struct NextUp {
     /// "Station 3".
     pub station: String,
     pub stringer: String,
-    /// "Machine not cleared today"; empty if all is well.
-    pub machine_trouble: String,
+    /// What stands in the way of its machine, and where it is checked.
+    pub machine_trouble: Option<MachineTrouble>,
     /// "rain on Court 1, Court 2: 6 rackets wait on it"; empty while all play goes on.
     pub stopped: Vec<String>,
     /// Rackets strung here that wait for their check.
@@ -46,6 +46,13 @@ pub struct NextUp {
     pub mixed_up: Vec<Told>,
     /// What was scanned before the start was refused.
     pub scanned: Scanned,
+}
+
+/// A machine that is out of calibration or has to be checked.
+#[derive(Clone, Debug)]
+pub struct MachineTrouble {
+    pub words: String,
+    pub href: String,
 }
 
 /// A racket that waits for its check.
@@ -128,7 +135,7 @@ mod tests {
             station_id: "st3".into(),
             station: "Station 3".into(),
             stringer: "Leo".into(),
-            machine_trouble: String::new(),
+            machine_trouble: None,
             in_check: vec![InCheck {
                 id: "j0".into(),
                 code: "4G7BX".into(),

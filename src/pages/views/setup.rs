@@ -5,14 +5,16 @@
 //! | GET | `/setup` | |
 //! | POST | `/setup/account` | `name`, `login`, `role`, `password`, `pin`, `stringer_id`, `once` |
 //! | POST | `/setup/string` | `name`, `gauge_mm`, `once` |
-//! | POST | `/setup/frame` | `name`, `sport`, `mains`, `crosses`, `min`, `max`, `unit`, `once` |
-//! | POST | `/setup/machine` | `name`, `clamps`, `pull`, `unit`, `step`, `once` |
+//! | POST | `/setup/frame` | `name`, `sport`, `mains`, `crosses`, `min`, `max`, `unit`, `override`, `once` |
+//! | POST | `/setup/machine` | `name`, `clamps`, `pull`, `unit`, `step`, `override`, `once` |
 //! | POST | `/setup/stringer` | `name`, `once` |
 //! | POST | `/setup/station` | `name`, `machine_id`, `once` |
 //! | POST | `/setup/open` | `station_id`, `stringer_id`, `once` |
 //! | POST | `/setup/close` | `station_id`, `once` |
-//! | POST | `/setup/machines/{id}` | `{id}_name`, `{id}_clamps`, `{id}_pull`, `{id}_unit`, `{id}_step`, `version`, `once` |
-//! | POST | `/setup/strings/{id}`, `/setup/stringers/{id}`, `/setup/stations/{id}` | `{id}_name`, `once` |
+//! | POST | `/setup/machines/{id}` | `{id}_name`, `{id}_clamps`, `{id}_pull`, `{id}_unit`, `{id}_step`, `{id}_override`, `version`, `once` |
+//! | POST | `/setup/strings/{id}` | `{id}_name`, `{id}_gauge_mm`, `version`, `once` |
+//! | POST | `/setup/stations/{id}` | `{id}_name`, `{id}_machine_id`, `version`, `once` |
+//! | POST | `/setup/stringers/{id}` | `{id}_name`, `once` |
 //! | POST | `/setup/photos` | `photos_kept_days`, `once` |
 use askama::Template;
 
@@ -89,6 +91,12 @@ pub struct Correction {
     /// The version the fields show.
     pub version: i64,
     pub fields: Vec<Field>,
+    /// What a correction changes besides; may be empty.
+    pub hint: &'static str,
+    /// Address and words of a page of its own.
+    pub page: Option<(String, &'static str)>,
+    /// Its form was refused: shown open.
+    pub open: bool,
 }
 
 #[cfg(test)]

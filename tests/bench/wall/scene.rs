@@ -134,7 +134,7 @@ fn more_stations(tx: &mut Tx<'_>) -> DeskResult<()> {
         json!({"clamps": "fixed_swivel", "pull": "constant", "units": [{"unit": "kg", "step": "0.1"}]});
     let facts = serde_json::from_value(facts).expect("a machine");
     for number in workshop::STATIONS + 1..=STATIONS {
-        let machine = add_machine(tx, &format!("Machine {number}"), &facts)?.id;
+        let machine = add_machine(tx, &format!("Machine {number}"), &facts, None)?.id;
         let stringer = add_stringer(tx, &format!("Stringer {number}"), &StringerRecord::default())?.id;
         let station = add_station(tx, &format!("Station {number}"), &machine)?.id;
         open_station(tx, &station, &stringer)?;

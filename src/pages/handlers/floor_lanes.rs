@@ -8,6 +8,7 @@ use crate::desk::floor::{Floor, Present};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::minutes::minutes;
 use crate::desk::schedule::PlannedJob;
+use crate::desk::spare::Spare;
 use crate::pages::parts::{Chip, ChipKind};
 use crate::pages::views::floor::FloorRow;
 use crate::pages::views::floor_drawing::{Block, Drawing, Fill, Lane};
@@ -97,7 +98,7 @@ fn planned_block(visitor: &Visitor, floor: &Floor, job: &PlannedJob, sheet: &Job
         "{} to {}, ready {}, must be {}",
         visitor.time(job.start_at),
         visitor.time(strung),
-        visitor.time(job.ready_at),
+        visitor.time(ready_shown(sheet, job.ready_at)),
         visitor.time_or_day(sheet.job.due_at.utc())
     );
     Block {
@@ -130,6 +131,11 @@ fn strung_at(job: &PlannedJob) -> DateTime<Utc> {
     job.start_at + TimeDelta::seconds(job.set_up_s + job.stringing_s)
 }
 
+/// As its minutes say it; else as it is planned.
+fn ready_shown(sheet: &JobSheet, planned: DateTime<Utc>) -> DateTime<Utc> {
+    sheet.spare.as_ref().map_or(planned, Spare::ready_shown)
+}
+
 /// The lanes in numbers, by station and order.
 pub fn rows(visitor: &Visitor, floor: &Floor) -> Vec<FloorRow> {
     let mut rows = Vec::new();
@@ -144,7 +150,7 @@ pub fn rows(visitor: &Visitor, floor: &Floor) -> Vec<FloorRow> {
                 } else {
                     String::new()
                 },
-                ready: visitor.time(present.until),
+                ready: visitor.time_or_day(ready_shown(sheet, present.until)),
                 ..row(visitor, floor, &lane.station.name, sheet)
             });
         }
@@ -152,7 +158,7 @@ pub fn rows(visitor: &Visitor, floor: &Floor) -> Vec<FloorRow> {
             rows.push(FloorRow {
                 state: words::spare_chip(sheet, visitor.now),
                 begins: visitor.time_or_day(job.start_at),
-                ready: visitor.time_or_day(job.ready_at),
+                ready: visitor.time_or_day(ready_shown(sheet, job.ready_at)),
                 chance_late: format!("{:.0}\u{a0}%", job.chance_late * 100.0),
                 ..row(visitor, floor, &lane.station.name, sheet)
             });

@@ -8,7 +8,6 @@ use super::wall_causes::Causes;
 use super::words;
 use crate::craft::job::JobPhase;
 use crate::desk::job_sheet::JobSheet;
-use crate::desk::minutes::minutes;
 use crate::pages::parts::{Chip, ChipKind};
 use crate::pages::views::wall::{MOST_EXCEPTIONS, ROWS_A_PAGE, RoomRow};
 
@@ -87,10 +86,7 @@ fn stop_rows(visitor: &Visitor, stopped: &[&JobSheet], causes: &Causes) -> Vec<R
 
 /// Minutes to spare by the plan.
 fn spare_min(sheet: &JobSheet) -> Option<i64> {
-    sheet
-        .spare
-        .as_ref()
-        .map(|spare| minutes(spare.to_promise.num_seconds()))
+    sheet.spare.as_ref().map(|spare| spare.minutes())
 }
 
 /// Rows as they are where `room` or half of the wall is enough for them, else one row for each kind and cause.

@@ -8,6 +8,7 @@ use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::minutes::{late_minutes, minutes};
 use crate::desk::records::{PlayerRecord, RacketRecord};
+use crate::desk::spare::Spare;
 use crate::pages::parts::{Chip, ChipKind};
 
 /// Venue time, "14:30".
@@ -176,10 +177,10 @@ pub fn wall_chip(sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
 }
 
 fn minutes_alone(chip: Chip, sheet: &JobSheet, now: DateTime<Utc>) -> Chip {
-    let minutes = minutes(sheet.spare.as_ref().map_or_else(
-        || (sheet.job.due_at.utc() - now).num_seconds(),
-        |spare| spare.to_promise.num_seconds(),
-    ));
+    let minutes = sheet.spare.as_ref().map_or_else(
+        || minutes((sheet.job.due_at.utc() - now).num_seconds()),
+        Spare::minutes,
+    );
     if chip.kind == ChipKind::Plain {
         Chip::new(ChipKind::Plain, format!("{minutes:+}"))
     } else {
@@ -243,11 +244,10 @@ fn planned_chip(sheet: &JobSheet) -> Chip {
     let Some(spare) = &sheet.spare else {
         return Chip::default();
     };
-    let to_promise = spare.to_promise.num_seconds();
-    let minutes = minutes(to_promise);
+    let minutes = spare.minutes();
     let state: Option<JobState> = sheet.job.state.parse().ok();
     match state {
-        _ if to_promise < 0 => Chip::new(ChipKind::Late, format!("late {}", late_minutes(-to_promise))),
+        _ if minutes < 0 => Chip::new(ChipKind::Late, format!("late {}", -minutes)),
         _ if minutes < 5 || risk_of(sheet).is_some() => Chip::new(ChipKind::Risk, format!("{minutes:+}")),
         Some(state) => Chip::new(ChipKind::Plain, format!("{} {minutes:+}", state.words())),
         None => Chip::new(ChipKind::Plain, format!("{minutes:+}")),

@@ -97,7 +97,7 @@ async fn bench(visitor: &Visitor, wanted: &str) -> DeskResult<Bench> {
                 .into_iter()
                 .map(|one| Choice::new(one.id.clone(), one.name).chosen(own.as_ref() == Some(&one.id)))
                 .collect();
-            bench.trouble = trouble_at(db, &station, now)?;
+            bench.trouble = trouble_at(db, station, now)?;
             let choice = pull_job::preview(db, station, now)?;
             let taken = legal::busy_with(db, &tournament, &station.id)?;
             let mut after = choice.runners_up;

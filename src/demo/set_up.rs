@@ -18,6 +18,8 @@ use crate::desk::{Caller, Desk, DeskError, Tx, keep_frame};
 
 /// Where the invented tournament is played.
 pub const VENUE: Tz = Tz::Europe__Paris;
+/// Where its players collect their rackets.
+const COLLECT_AT: &str = "Stringing desk, Gate B, beside Court 1";
 
 /// The roles that get an account, and their PINs on registered devices.
 const STAFF: [(Role, &str); 7] = [
@@ -74,7 +76,10 @@ pub async fn found(desk: &Desk) -> DeskResult<Founded> {
     let new = NewTournament {
         name: "Demo Open".to_owned(),
         time_zone: VENUE.name().to_owned(),
-        settings: TournamentSettings::default(),
+        settings: TournamentSettings {
+            collect_at: Some(COLLECT_AT.to_owned()),
+            ..TournamentSettings::default()
+        },
     };
     let tournament = desk.found_tournament(new).await?;
     let password: String = fresh_token()?

@@ -33,7 +33,11 @@ pub struct TournamentFacts {
 ///
 /// # Errors
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Stale`], [`DeskError::Invalid`].
-pub fn correct_tournament(tx: &mut Tx<'_>, version: i64, facts: TournamentFacts) -> DeskResult<Tournament> {
+pub fn correct_tournament(
+    tx: &mut Tx<'_>,
+    version: i64,
+    mut facts: TournamentFacts,
+) -> DeskResult<Tournament> {
     let id = tx.tournament().to_owned();
     let mut row = tournaments::find(tx.db, &id)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
     tx.caller.must_be(&KEEPERS)?;
@@ -41,6 +45,7 @@ pub fn correct_tournament(tx: &mut Tx<'_>, version: i64, facts: TournamentFacts)
         return Err(DeskError::Stale { current: row.version });
     }
     let name = text_member::name(&facts.name, "/name")?;
+    facts.settings.collect_at = text_member::line(facts.settings.collect_at.as_deref(), "/collect_at")?;
     let faults = faults_of(&facts);
     if !faults.is_empty() {
         return Err(DeskError::Invalid(faults));
@@ -58,9 +63,22 @@ pub fn correct_tournament(tx: &mut Tx<'_>, version: i64, facts: TournamentFacts)
 /// # Errors
 /// As [`correct_tournament`].
 pub fn keep_photos_for(tx: &mut Tx<'_>, days: u16) -> DeskResult<Tournament> {
+    set(tx, |settings| settings.photos_kept_days = days)
+}
+
+/// Sets where players collect their rackets; an empty text takes it back.
+///
+/// # Errors
+/// As [`correct_tournament`].
+pub fn collect_at(tx: &mut Tx<'_>, place: &str) -> DeskResult<Tournament> {
+    set(tx, |settings| settings.collect_at = Some(place.to_owned()))
+}
+
+/// Changes one of the settings; all others stay.
+fn set(tx: &mut Tx<'_>, change: impl FnOnce(&mut TournamentSettings)) -> DeskResult<Tournament> {
     let row = tournaments::find(tx.db, tx.tournament())?.ok_or(DeskError::NotFound(Thing::Tournament))?;
     let mut settings: TournamentSettings = from_record(&row.record)?;
-    settings.photos_kept_days = days;
+    change(&mut settings);
     let facts = TournamentFacts {
         name: row.name,
         time_zone: row.time_zone,

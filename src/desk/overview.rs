@@ -6,6 +6,7 @@ use crate::craft::frame::FrameRecord;
 use crate::craft::machine::MachineFacts;
 use crate::desk::decide_snag::SnagRecord;
 use crate::desk::job_sheet::JobSheet;
+use crate::desk::records::TournamentSettings;
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::storage::accounts::{self, Account};
 use crate::storage::rackets::models::{self, Frame};
@@ -23,6 +24,8 @@ pub struct House {
     pub name: String,
     /// The venue's time zone.
     pub zone: Tz,
+    /// Where players collect their rackets, where that is set.
+    pub collect_at: Option<String>,
     /// How many snags wait for a decision.
     pub open_snags: usize,
     /// The newest entry of the log: what a screen shows is at least as new.
@@ -35,7 +38,9 @@ pub struct House {
 /// [`DeskError::NotFound`].
 pub fn house(db: &mut Db, tournament: &str) -> DeskResult<House> {
     let row = tournaments::find(db, tournament)?.ok_or(DeskError::NotFound(Thing::Tournament))?;
+    let settings: TournamentSettings = from_record(&row.record)?;
     Ok(House {
+        collect_at: settings.collect_at,
         sequence: row.sequence,
         name: row.name,
         zone: row.time_zone.parse().unwrap_or(Tz::UTC),

@@ -36,6 +36,10 @@ pub struct TournamentSettings {
     /// Photos of marks are deleted so many days after their racket has left the desk.
     #[serde(default = "thirty_days")]
     pub photos_kept_days: u16,
+    /// Where players collect their rackets, as tickets and phones say it.
+    // left out where it is not set: a program of before reads the row then
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub collect_at: Option<String>,
 }
 
 /// Common practice, no source: longer than a tournament and the weeks in which its owner may complain.
@@ -56,6 +60,7 @@ impl Default for TournamentSettings {
             weave_policy: None,
             knot_extra_percent: None,
             photos_kept_days: thirty_days(),
+            collect_at: None,
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Checks that many requests share: names that people give to things.
+//! Checks that many requests share: names that people give to things, and other lines of text.
 use crate::desk::refusal::{DeskError, DeskResult};
 
 /// The longest name, in characters.
@@ -15,4 +15,17 @@ pub fn name(text: &str, pointer: &str) -> DeskResult<String> {
         return Err(DeskError::member(pointer, "out_of_range", detail));
     }
     Ok(text.to_owned())
+}
+
+/// A line that may be missing, without spaces around it; nothing where nothing else is in it.
+///
+/// # Errors
+/// [`DeskError::Invalid`] for a too long line, or for more than one.
+pub fn line(text: Option<&str>, pointer: &str) -> DeskResult<Option<String>> {
+    let text = text.map_or("", str::trim);
+    if text.chars().count() > LONGEST || text.chars().any(char::is_control) {
+        let detail = format!("Give at most {LONGEST} characters, without line breaks.");
+        return Err(DeskError::member(pointer, "out_of_range", detail));
+    }
+    Ok((!text.is_empty()).then(|| text.to_owned()))
 }

@@ -14,7 +14,7 @@ pub struct ReadyByEntry {
     pub at: DateTime<Utc>,
     /// The line that a calendar shows.
     pub summary: String,
-    /// Where it is collected.
+    /// Where it is collected; empty where that is not known.
     pub place: String,
     /// How firm it is.
     pub standing: Standing,

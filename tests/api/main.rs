@@ -10,6 +10,7 @@ mod bad_input;
 mod calibration;
 mod catch_up;
 mod changes;
+mod collect_at;
 mod collectors;
 mod composition;
 mod contract;

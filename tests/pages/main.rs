@@ -10,6 +10,7 @@ mod harness;
 
 mod browser;
 mod change_wish;
+mod collect_at;
 mod confidential;
 mod counter;
 mod court_times;

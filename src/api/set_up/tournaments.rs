@@ -51,6 +51,10 @@ pub struct TournamentBody {
     #[serde(default = "TournamentBody::photos_kept_days")]
     #[schema(minimum = 1, maximum = 366)]
     pub photos_kept_days: u16,
+    /// Where players collect their rackets, as tickets, phones and calendars say it; nothing is said unless set.
+    #[serde(default)]
+    #[schema(max_length = 120)]
+    pub collect_at: Option<String>,
 }
 
 impl TournamentBody {
@@ -65,6 +69,7 @@ impl TournamentBody {
             weave_policy: settings.weave_policy,
             knot_extra_percent: settings.knot_extra_percent,
             photos_kept_days: settings.photos_kept_days,
+            collect_at: settings.collect_at,
         })
     }
 
@@ -83,6 +88,7 @@ impl TournamentBody {
                 weave_policy: self.weave_policy,
                 knot_extra_percent: self.knot_extra_percent,
                 photos_kept_days: self.photos_kept_days,
+                collect_at: self.collect_at,
             },
         }
     }
@@ -93,7 +99,8 @@ impl TournamentBody {
 #[schema(example = json!({
     "id": "trn_01jt3k7q2m8c5v9x4b6n1d0fgh", "version": 1, "created_at": "2026-05-02T08:00:00Z",
     "name": "Demo Open", "time_zone": "Europe/Paris", "sport": "tennis", "business_day_ends": "04:00",
-    "require_cleared_machines": false, "weave_policy": null, "knot_extra_percent": null, "photos_kept_days": 30
+    "require_cleared_machines": false, "weave_policy": null, "knot_extra_percent": null, "photos_kept_days": 30,
+    "collect_at": "Gate B, beside Court 1"
 }))]
 pub struct TournamentView {
     /// Its id.

@@ -55,6 +55,7 @@ pub async fn taken(visitor: &Visitor, job_id: &str, form: &Filled) -> Result<Tak
             .map(|sheet| sheet.player.display_name.clone())
             .unwrap_or_default(),
         late: sheets.iter().any(is_late),
+        collect_at: visitor.house.collect_at.clone().unwrap_or_default(),
         promise: promised.map_or_else(
             || "no station is open yet".to_owned(),
             |at| {

@@ -139,7 +139,7 @@ async fn ticket(request: HttpRequest, visitor: Visitor, id: web::Path<String>) -
         english: Wording::best("en"),
         condition: condition(&sheets),
         tournament: visitor.house.name.clone(),
-        place: String::new(),
+        place: visitor.house.collect_at.clone().unwrap_or_default(),
         price: String::new(),
         qr_svg: qr_svg(&address).unwrap_or_default(),
         rackets: sheets

@@ -41,6 +41,7 @@ pub fn html(kit: &PaperKit, now: DateTime<Utc>) -> Result<String, askama::Error>
     let zone = kit.house.zone;
     let print = PaperKitPrint {
         tournament: kit.house.name.clone(),
+        collect_at: kit.house.collect_at.clone().unwrap_or_default(),
         printed_at: now.with_timezone(&zone).format("%a %-d %b, %H:%M").to_string(),
         open: kit.open.iter().map(|sheet| open_row(sheet, kit, now)).collect(),
         shelf: kit.shelf.iter().map(shelf_row).collect(),

@@ -10,7 +10,7 @@ use super::visit::Visitor;
 use super::{Shown, set_up_link, setup_correct, setup_reads};
 use crate::access::secrets;
 use crate::craft::roles::Role;
-use crate::desk::correct_tournament::{self, keep_photos_for};
+use crate::desk::correct_tournament::{self, collect_at, keep_photos_for};
 use crate::desk::found::{NewAccount, add_account};
 use crate::desk::records::{StringRecord, StringerRecord};
 use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, shifts};
@@ -18,8 +18,8 @@ use crate::pages::parts::{Choice, Control, Field, Problem};
 use crate::pages::views::setup::{Correction, Setup, Task};
 
 /// The tasks in the order in which a desk needs them.
-const TASKS: [&str; 10] = [
-    "string", "frame", "machine", "stringer", "station", "open", "close", "account", "device", "photos",
+const TASKS: [&str; 11] = [
+    "string", "frame", "machine", "stringer", "station", "open", "close", "account", "device", "collect", "photos",
 ];
 
 /// The routes of this file.
@@ -59,7 +59,7 @@ pub(super) async fn screen(visitor: &Visitor, refused: Option<Refused<'_>>) -> R
         .filter(|name| visitor.caller.must_be(keepers(name)).is_ok());
     let tasks = theirs.map(|name| {
         let mut task = task(name, &there);
-        if next.is_none() && task.there.is_empty() && !matches!(name, "close" | "device") {
+        if next.is_none() && task.there.is_empty() && !matches!(name, "close" | "device" | "collect") {
             next = Some(name);
         }
         task.open = next == Some(name);
@@ -91,7 +91,7 @@ fn keepers(task: &str) -> &'static [Role] {
         "string" => &keep_stock::KEEPERS,
         "frame" => &keep_frame::KEEPERS,
         "open" | "close" => &shifts::OPENERS,
-        "account" | "device" | "photos" => &correct_tournament::KEEPERS,
+        "account" | "device" | "collect" | "photos" => &correct_tournament::KEEPERS,
         _ => &keep_workshop::KEEPERS,
     }
 }
@@ -209,6 +209,18 @@ fn task(name: &'static str, there: &There) -> Task {
             "Tablets and laptops on which people sign in with a PIN; wall screens need nobody.",
             there.devices.iter().map(|(_, words)| words.clone()).collect(),
             device_fields(&there.stations),
+        ),
+        "collect" => (
+            "Place to collect",
+            "Set where players collect",
+            "Stands on tickets, on the page of players and in their calendars, as you write it here. Empty: nothing is said of it.",
+            there.collect_at.clone().into_iter().collect(),
+            vec![
+                text("collect_at", "Where players collect")
+                    .hint("Such as: Gate B, beside Court 1.")
+                    .value(there.collect_at.clone().unwrap_or_default())
+                    .optional(),
+            ],
         ),
         "photos" => (
             "Photos of marks",
@@ -371,6 +383,7 @@ fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {
         "stringer" => keep_workshop::add_stringer(tx, said("name"), &StringerRecord::default())?.id,
         "station" => keep_workshop::add_station(tx, said("name"), said("machine_id"))?.id,
         "open" => shifts::open_station(tx, said("station_id"), said("stringer_id"))?.id,
+        "collect" => collect_at(tx, said("collect_at"))?.id,
         "photos" => keep_photos_for(tx, setup_reads::photo_days(form)?)?.id,
         _ => shifts::close_station(tx, said("station_id"))?.station.id,
     })

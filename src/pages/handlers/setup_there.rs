@@ -21,6 +21,7 @@ pub(super) struct There {
     pub accounts: Vec<String>,
     pub devices: Vec<(String, String)>,
     pub photos_kept_days: u16,
+    pub collect_at: Option<String>,
     pub has_rackets: bool,
 }
 
@@ -97,6 +98,7 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
             .map(|one| (one.id, format!("{}, {}", one.name, one.kind)))
             .collect(),
         photos_kept_days: racket_photos::kept_days(db, t)?,
+        collect_at: overview::house(db, t)?.collect_at,
         has_rackets: overview::took_in_before(db, t)?,
     })
 }

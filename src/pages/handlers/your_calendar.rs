@@ -26,7 +26,7 @@ async fn calendar(request: HttpRequest, token: web::Path<String>, asked: web::Qu
     let newest = newest_of_each(sheets);
     let waited_for = newest.iter().filter(|sheet| sheet.job.state != "out");
     let entries: Vec<ReadyByEntry> = waited_for
-        .map(|sheet| entry(&say, sheet, &house.name, now))
+        .map(|sheet| entry(&say, sheet, house.collect_at.as_deref().unwrap_or_default(), now))
         .collect();
     let text = ready_bys(&say.say("title"), say.tag(), &entries, now);
     Ok(HttpResponse::Ok()

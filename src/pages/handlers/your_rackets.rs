@@ -166,7 +166,7 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
     page.ended = false;
     page.data_at = words::time(house.zone, now);
     page.pickup_until = words::time(house.zone, pickup_code::taken_until(now));
-    page.place = house.name;
+    page.place = house.collect_at.unwrap_or_default();
     page.delegates = [record.delegates, record.delegates_once].concat();
     page.pickup_code = spaced(&pickup_code::shown(token, now));
     let fresh = |sheet: &&JobSheet| sheet.job.out_at.is_none_or(|at| now - at.utc() < SHOWN_AFTER_OUT);

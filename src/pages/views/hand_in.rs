@@ -224,6 +224,8 @@ pub struct Taken {
     pub promise: String,
     /// One of them is likely ready later than it was asked for.
     pub late: bool,
+    /// Where their owner collects them; empty where nobody has said it.
+    pub collect_at: String,
     pub jobs: Vec<TakenJob>,
 }
 

@@ -244,6 +244,7 @@ fn what_was_taken_in_is_read_back_with_both_units_and_prints() {
         delegates: Some(delegates),
         player: "Example A.".into(),
         promise: "likely ready by 14:40".into(),
+        collect_at: "Gate B".into(),
         late: true,
         jobs: vec![TakenJob {
             job_id: "j1".into(),

@@ -37,6 +37,7 @@ pub struct Ticket {
     pub rackets: Vec<TicketRacket>,
     /// The safe time alone.
     pub ready_by: String,
+    /// Where the rackets are collected; empty where nobody has said it.
     pub place: String,
     pub price: String,
     /// The name of the text that says what was seen at hand-in; nothing where nobody looked.
@@ -158,12 +159,14 @@ mod tests {
                 && text.contains("جاهز قبل")
                 && text.contains("Ready by")
         );
+        assert!(text.contains("مكان الاستلام · Where to collect Gate B"), "{text}");
         assert!(text.contains("المواضع الأربعة سليمة") && text.contains("all four places fine"));
         assert!(
             html.contains("<bdi lang=\"en\" dir=\"ltr\">Condition at hand-in: all four places fine</bdi>")
         );
         let french = Ticket {
             say: Wording::best("fr"),
+            place: String::new(),
             condition: None,
             ..ticket
         };
@@ -171,6 +174,7 @@ mod tests {
         let heads = words(&french).split(' ').filter(|word| *word == "Ticket").count();
         assert_eq!(heads, 2, "one title, one head");
         assert!(!words(&french).contains("Condition"), "nobody looked");
+        assert!(!words(&french).contains("collect"), "nobody has said where");
     }
 
     #[test]

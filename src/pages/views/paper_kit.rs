@@ -10,6 +10,8 @@ use askama::Template;
 #[template(path = "paper_kit.html", config = ".askama.toml")]
 pub struct PaperKitPrint {
     pub tournament: String,
+    /// Where players collect, to be told by mouth; empty where nobody has said it.
+    pub collect_at: String,
     /// "Sat 2 May, 13:02".
     pub printed_at: String,
     pub open: Vec<OpenRow>,
@@ -64,6 +66,7 @@ mod tests {
     fn the_kit_is_one_file_and_says_all_that_is_needed_to_go_on() {
         let print = PaperKitPrint {
             tournament: "Harbour Open".into(),
+            collect_at: "Gate B <beside> Court 1".into(),
             printed_at: "Sat 2 May, 13:02".into(),
             open: vec![OpenRow {
                 ready_by: "14:30".into(),
@@ -105,6 +108,7 @@ mod tests {
             "00002",
             "13:02",
             "+00 555 0100",
+            "Players collect at Gate B",
         ] {
             assert!(text.contains(said), "{said} in {text}");
         }

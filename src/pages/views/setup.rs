@@ -15,6 +15,7 @@
 //! | POST | `/setup/strings/{id}` | `{id}_name`, `{id}_gauge_mm`, `version`, `once` |
 //! | POST | `/setup/stations/{id}` | `{id}_name`, `{id}_machine_id`, `version`, `once` |
 //! | POST | `/setup/stringers/{id}` | `{id}_name`, `once` |
+//! | POST | `/setup/collect` | `collect_at`, `once` |
 //! | POST | `/setup/photos` | `photos_kept_days`, `once` |
 use askama::Template;
 
@@ -35,9 +36,10 @@ pub struct Setup {
 }
 
 impl Setup {
-    /// What a desk needs before its first racket; closing a station and the days of photos are none of it.
+    /// What a desk needs before its first racket; closing a station, the days of photos and where to
+    /// collect are none of it.
     fn needed(&self) -> Vec<&Task> {
-        let needs = |task: &&Task| !matches!(task.name.as_str(), "close" | "photos");
+        let needs = |task: &&Task| !matches!(task.name.as_str(), "close" | "collect" | "photos");
         self.tasks.iter().filter(needs).collect()
     }
 

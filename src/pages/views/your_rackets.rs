@@ -42,7 +42,7 @@ pub struct YourRackets {
     pub say: Wording,
     /// Address of this page without parameters.
     pub address: String,
-    /// "Gate B, until 21:00".
+    /// Where rackets are collected: "Gate B, until 21:00"; empty where nobody has said it.
     pub place: String,
     pub rackets: Vec<PlayerRacket>,
     /// Venue time of the data, "13:02".
@@ -156,6 +156,12 @@ impl YourRackets {
         })
     }
 
+    /// Whether something is here that is still to be collected, and it is known where.
+    fn tells_place(&self) -> bool {
+        let here = |racket: &PlayerRacket| racket.state != PlayerState::Out;
+        !self.place.is_empty() && self.rackets.iter().any(here)
+    }
+
     /// Rackets of which something may still be asked.
     fn open(&self) -> Vec<&PlayerRacket> {
         let rackets = self.rackets.iter();
@@ -181,10 +187,6 @@ impl YourRackets {
             address += "&still=yes";
         }
         address
-    }
-
-    fn place_words(&self) -> String {
-        self.say.say_with("where", &[("place", &self.place)])
     }
 
     fn about_words(&self, racket: &PlayerRacket) -> String {

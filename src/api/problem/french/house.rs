@@ -237,6 +237,10 @@ pub(super) const HOUSE: &[(&str, &str)] = &[
         "Donnez de 1 à 60 caractères sans espace.",
     ),
     (
+        "Give at most {} characters, without line breaks.",
+        "Donnez au plus {} caractères, sans saut de ligne.",
+    ),
+    (
         "Give 1 to {} characters, without line breaks.",
         "Donnez de 1 à {} caractères, sans saut de ligne.",
     ),

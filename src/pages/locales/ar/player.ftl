@@ -7,7 +7,7 @@ ready-count = { $count ->
     [many] { $count } مضربًا جاهزًا
    *[other] { $count } مضرب جاهز
 }
-where = الاستلام من { $place }
+where = مكان الاستلام
 about = حوالي { $time }، ومن المرجّح جدًا قبل { $safe }
 day-time = { $time } ({ $day ->
     [mon] الإثنين

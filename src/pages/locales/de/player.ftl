@@ -3,7 +3,7 @@ ready-count = { $count ->
     [one] 1 Schläger fertig
    *[other] { $count } Schläger fertig
 }
-where = Abholen: { $place }
+where = Abholort
 about = etwa { $time }, sehr wahrscheinlich bis { $safe }
 day-time = { $day ->
     [mon] Mo

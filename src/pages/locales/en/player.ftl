@@ -3,7 +3,7 @@ ready-count = { $count ->
     [one] 1 racket ready
    *[other] { $count } rackets ready
 }
-where = Collect at { $place }
+where = Where to collect
 about = about { $time }, very likely by { $safe }
 day-time = { $day ->
     [mon] Mon

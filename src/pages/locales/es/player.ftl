@@ -3,7 +3,7 @@ ready-count = { $count ->
     [one] 1 raqueta lista
    *[other] { $count } raquetas listas
 }
-where = Recoja en { $place }
+where = Lugar de recogida
 about = hacia las { $time }, muy probablemente antes de las { $safe }
 day-time = { $time } ({ $day ->
     [mon] lun

@@ -3,7 +3,7 @@ ready-count = { $count ->
     [one] { $count } raquette prête
    *[other] { $count } raquettes prêtes
 }
-where = À retirer : { $place }
+where = Lieu de retrait
 about = vers { $time }, très probablement avant { $safe }
 day-time = { $time } ({ $day ->
     [mon] lun.

@@ -3,7 +3,7 @@ ready-count = { $count ->
     [one] 1 racchetta pronta
    *[other] { $count } racchette pronte
 }
-where = Ritiro: { $place }
+where = Luogo di ritiro
 about = verso le { $time }, molto probabilmente entro le { $safe }
 day-time = { $time } ({ $day ->
     [mon] lun

@@ -2,7 +2,7 @@ title = お客様のラケット
 ready-count = { $count ->
    *[other] { $count }本できあがりました
 }
-where = お受け取り：{ $place }
+where = お受け取り場所
 about = { $time }頃、遅くとも{ $safe }までの見込み
 day-time = { $day ->
     [mon] 月

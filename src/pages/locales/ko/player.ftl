@@ -2,7 +2,7 @@ title = 고객님의 라켓
 ready-count = { $count ->
    *[other] 라켓 { $count }자루 준비됨
 }
-where = 수령 장소: { $place }
+where = 수령 장소
 about = { $time }경, 늦어도 { $safe }까지 예상
 day-time = { $day ->
     [mon] 월

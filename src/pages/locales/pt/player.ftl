@@ -3,7 +3,7 @@ ready-count = { $count ->
     [one] 1 raquete pronta
    *[other] { $count } raquetes prontas
 }
-where = Levantamento: { $place }
+where = Local de levantamento
 about = por volta das { $time }, muito provavelmente até às { $safe }
 day-time = { $time } ({ $day ->
     [mon] seg.

@@ -2,7 +2,7 @@ title = 您的球拍
 ready-count = { $count ->
    *[other] { $count } 支球拍已穿好
 }
-where = 领取地点：{ $place }
+where = 领取地点
 about = 约 { $time }，极有可能在 { $safe } 前完成
 day-time = 周{ $day ->
     [mon] 一

@@ -1,11 +1,11 @@
 //! A stop of play that lasts: one cause, and every racket that waits on it.
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Days, Utc};
 
 use crate::craft::match_times::day_plan::DayPlan;
 use crate::craft::match_times::day_sheet::chain;
-use crate::craft::match_times::day_state::DayState;
+use crate::craft::match_times::day_state::{DayState, MatchPhase, Stop};
 use crate::craft::match_times::length::Chances;
 use crate::craft::match_times::replay::{Replayed, replay};
 use crate::desk::CourtMemory;
@@ -23,12 +23,24 @@ pub struct StoppedPlay {
     pub courts: Vec<String>,
     /// Since when; the first of the courts.
     pub since: DateTime<Utc>,
-    /// When the referee expects play to go on, where it was said.
+    /// When play goes on, or when the referee expects it to, where it was said.
     pub expected: Option<DateTime<Utc>>,
     /// Jobs for matches on these courts, or for matches that wait for one there.
     pub job_ids: Vec<String>,
+    /// Of these, the ones whose match has not begun, each with what it waits for: its own court or, where
+    /// play goes on there, the nearest before it.
+    pub not_begun: BTreeMap<String, StoppedCourt>,
     /// Of these, how many have had their ready-by moved since it began.
     pub moved: usize,
+}
+
+/// A court on which play stands still.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StoppedCourt {
+    /// Its label.
+    pub label: String,
+    /// When play goes on there, or when the referee expects it to, where it was said.
+    pub expected: Option<DateTime<Utc>>,
 }
 
 impl StoppedPlay {
@@ -97,7 +109,7 @@ fn of_day(
         };
         if let Some((known, ids)) = stops.iter_mut().find(|(known, _)| known.reason == stop.reason) {
             known.courts.push(court.label.clone());
-            known.expected = known.expected.max(stop.expected);
+            known.expected = known.expected.max(goes_on(stop));
             known.since = known.since.min(stop.from);
             ids.push(court.id.clone());
             continue;
@@ -106,8 +118,9 @@ fn of_day(
             reason: stop.reason.clone(),
             courts: vec![court.label.clone()],
             since: stop.from,
-            expected: stop.expected,
+            expected: goes_on(stop),
             job_ids: Vec::new(),
+            not_begun: BTreeMap::new(),
             moved: 0,
         };
         stops.push((first, vec![court.id.clone()]));
@@ -117,23 +130,54 @@ fn of_day(
     }
     let plan = memory.with_lengths(|lengths| DayPlan::new(order, Chances::default(), lengths));
     for (stop, courts) in &mut stops {
-        let jobs = sheets
-            .iter()
-            .filter(|sheet| waits_on(&plan, &state, sheet, courts));
-        stop.job_ids = jobs.map(|sheet| sheet.job.id.clone()).collect();
+        for sheet in sheets {
+            let Some((place, court)) = waits_for(&plan, &state, sheet, courts) else {
+                continue;
+            };
+            stop.job_ids.push(sheet.job.id.clone());
+            let own = &plan.order.matches[place];
+            let phase = state.phase(&own.id, &own.court, now);
+            if matches!(phase, MatchPhase::Planned | MatchPhase::Called) {
+                let waited = StoppedCourt {
+                    label: plan
+                        .order
+                        .court(court)
+                        .map_or(court, |court| &court.label)
+                        .to_owned(),
+                    expected: state.stop(court, now).and_then(goes_on),
+                };
+                stop.not_begun.insert(sheet.job.id.clone(), waited);
+            }
+        }
     }
     stops.into_iter().map(|(stop, _)| stop).collect()
 }
 
+/// A restart that was announced counts before what was expected of it.
+fn goes_on(stop: &Stop) -> Option<DateTime<Utc>> {
+    stop.until.or(stop.expected)
+}
+
 /// Whether a job is for a match on one of these courts, or for one that waits for a match there.
 pub(super) fn waits_on(plan: &DayPlan, state: &DayState, sheet: &JobSheet, courts: &[String]) -> bool {
+    waits_for(plan, state, sheet, courts).is_some()
+}
+
+/// The place of the match a job is for, and which of these courts it waits for: its own, else the nearest before it.
+fn waits_for<'a>(
+    plan: &'a DayPlan,
+    state: &DayState,
+    sheet: &JobSheet,
+    courts: &[String],
+) -> Option<(usize, &'a str)> {
     let matches = &plan.order.matches;
     let wanted = sheet.record.ready_for_match.as_ref();
     let place = matches.iter().position(|played| Some(&played.id) == wanted);
-    place.is_some_and(|place| {
-        let before = chain(plan, state, place);
-        std::iter::once(place)
-            .chain(before)
-            .any(|at| courts.contains(&matches[at].court))
-    })
+    let place = place?;
+    let before = chain(plan, state, place);
+    let court = std::iter::once(place)
+        .chain(before)
+        .map(|at| &matches[at].court)
+        .find(|court| courts.contains(court))?;
+    Some((place, court))
 }

@@ -12,7 +12,7 @@ use crate::harness::{Harness, Reply};
 const DAY: &str = "2026-05-02";
 
 /// The one player of the desk.
-async fn player(harness: &Harness) -> String {
+pub(crate) async fn player(harness: &Harness) -> String {
     let tournament = harness.tournament.clone();
     let read = harness.desk.read(move |db| {
         let found = find::find(db, &tournament, "example")?;

@@ -27,3 +27,4 @@ mod photos;
 mod setup;
 mod tomorrow;
 mod without_network;
+mod your_match;

@@ -71,6 +71,7 @@ pub mod wall_causes;
 pub mod wall_rows;
 pub mod words;
 pub mod your_calendar;
+mod your_match;
 pub mod your_rackets;
 
 use actix_web::web::{self, ServiceConfig};

@@ -10,7 +10,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use super::filled::Filled;
 use super::refused::Failure;
-use super::{Shown, door, visit, words};
+use super::{Shown, door, visit, words, your_match};
 use crate::access::refused::Refused;
 use crate::desk::find;
 use crate::desk::job_sheet::JobSheet;
@@ -147,6 +147,7 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
         address: format!("/p/{}", words::in_address(token)),
         place: String::new(),
         rackets: Vec::new(),
+        stops: Vec::new(),
         data_at: words::time(chrono_tz::Tz::UTC, now),
         pickup_code: String::new(),
         pickup_until: String::new(),
@@ -171,10 +172,12 @@ async fn page(desk: &Desk, token: &str, say: Wording, done: String) -> Result<Yo
     page.pickup_code = spaced(&pickup_code::shown(token, now));
     let fresh = |sheet: &&JobSheet| sheet.job.out_at.is_none_or(|at| now - at.utc() < SHOWN_AFTER_OUT);
     let newest = newest_of_each(sheets);
-    let rackets = newest.iter().filter(fresh);
-    page.rackets = rackets
+    page.rackets = newest
+        .iter()
+        .filter(fresh)
         .map(|sheet| player_racket(sheet, &page.say, house.zone, now))
         .collect();
+    your_match::note_stops(desk, &mut page, (&player.tournament_id, house.zone), newest).await?;
     // what is waited for first; what has left last
     page.rackets.sort_by_key(|racket| racket.state.rank());
     Ok(page)
@@ -344,6 +347,7 @@ fn player_racket(sheet: &JobSheet, say: &Wording, zone: chrono_tz::Tz, now: Date
         state,
         about: if waits { about } else { String::new() },
         safe: if waits { safe } else { String::new() },
+        stopped: None,
     }
 }
 

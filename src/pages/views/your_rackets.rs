@@ -45,6 +45,8 @@ pub struct YourRackets {
     /// Where rackets are collected: "Gate B, until 21:00"; empty where nobody has said it.
     pub place: String,
     pub rackets: Vec<PlayerRacket>,
+    /// Where play stands still that a match of theirs waits for, and when it should go on: a paragraph each.
+    pub stops: Vec<String>,
     /// Venue time of the data, "13:02".
     pub data_at: String,
     /// The changing code the desk asks for; empty when there is none.
@@ -79,6 +81,8 @@ pub struct PlayerRacket {
     /// The likely and the safe time, as printed; empty when ready or out.
     pub about: String,
     pub safe: String,
+    /// The name of the text that says what a stop of play does to it; nothing where none does anything.
+    pub stopped: Option<&'static str>,
 }
 
 /// States as the player sees them.
@@ -104,6 +108,17 @@ impl PlayerState {
             PlayerState::Held => "state-held",
             PlayerState::Cancelled => "state-cancelled",
             PlayerState::Out => "state-out",
+        }
+    }
+
+    /// The name of the text that says what a stop of play does to a racket whose match waits for it.
+    pub fn stopped(self) -> Option<&'static str> {
+        match self {
+            PlayerState::Waiting => Some("stop-moves"),
+            PlayerState::Working | PlayerState::Checking => Some("stop-holds"),
+            PlayerState::Ready => Some("stop-ready"),
+            // a person at the desk tells more than this page could
+            PlayerState::Held | PlayerState::Cancelled | PlayerState::Out => None,
         }
     }
 
@@ -233,6 +248,7 @@ mod tests {
             state,
             about: about.into(),
             safe: safe.into(),
+            stopped: None,
         };
         YourRackets {
             view: View::Status,
@@ -244,6 +260,7 @@ mod tests {
                 racket("●● 2", PlayerState::Ready, "", ""),
                 racket("●●● 3", PlayerState::Working, "14:40", "14:55"),
             ],
+            stops: Vec::new(),
             data_at: "13:02".into(),
             pickup_code: "482 917".into(),
             pickup_until: "13:20".into(),

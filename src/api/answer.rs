@@ -118,7 +118,9 @@ fn stand_in(status: StatusCode, error: &Error) -> Problem {
         StatusCode::PAYLOAD_TOO_LARGE => Problem::new(Code::BodyTooLarge),
         StatusCode::UNSUPPORTED_MEDIA_TYPE => Problem::new(Code::UnsupportedMediaType),
         status if status.is_client_error() => {
-            Problem::new(Code::MalformedRequest).detail(format!("{error}."), format!("{error}."))
+            // the framework speaks English alone: in French the code's own words have to do
+            let french = Code::MalformedRequest.entry().explanation[1];
+            Problem::new(Code::MalformedRequest).detail(format!("{error}."), french)
         }
         _ => {
             tracing::error!(error = %error, "the request failed inside");

@@ -172,9 +172,35 @@ impl Problem {
             );
         }
         for (name, value) in &refusal.members {
-            put(name, value.clone());
+            let mut value = value.clone();
+            if language == Language::French {
+                french_of_actions(name, &mut value);
+            }
+            put(name, value);
         }
         Value::Object(document)
+    }
+}
+
+/// Says in French why actions are not allowed, wherever a list of them stands in a problem's own members.
+fn french_of_actions(name: &str, value: &mut Value) {
+    match value {
+        Value::Array(actions) if name == "allowed_actions" => {
+            for sentence in actions
+                .iter_mut()
+                .filter_map(|one| one.pointer_mut("/why/sentence"))
+            {
+                if let Some(french) = sentence.as_str().and_then(french) {
+                    *sentence = json!(french);
+                }
+            }
+        }
+        Value::Object(members) => {
+            for (name, inner) in members {
+                french_of_actions(name, inner);
+            }
+        }
+        _ => {}
     }
 }
 

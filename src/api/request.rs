@@ -9,6 +9,7 @@ pub mod json;
 pub mod media;
 pub mod merge_patch;
 pub mod query;
+mod reader;
 mod shape;
 pub mod text;
 

@@ -1,8 +1,10 @@
 //! Refusals in French: whatever the desk says has its French sentence.
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use serde_json::json;
+use actix_web::http::Method;
+use serde_json::{Value, json};
 use weftdesk::api::problem::french;
 use weftdesk::craft::roles::Role;
 
@@ -97,9 +99,7 @@ async fn d11_a_refusal_of_the_desk_speaks_french_and_keeps_its_code() {
     let (harness, fixture) = ready().await;
     let job = taken_in(&harness, &fixture, "P1/1").await;
     let french = |path: &str, body| {
-        let request = harness
-            .signed(actix_web::http::Method::POST, Role::Desk, path)
-            .set_json(body);
+        let request = harness.signed(Method::POST, Role::Desk, path).set_json(body);
         let request = request.insert_header(("Idempotency-Key", harness.fresh_key()));
         harness.ask(request.insert_header(("Accept-Language", "fr")))
     };
@@ -124,4 +124,64 @@ async fn d11_a_refusal_of_the_desk_speaks_french_and_keeps_its_code() {
     assert_eq!(early.json["detail"], "Le travail n’est pas retenu.");
     let english = act(&harness, Role::Desk, &job, "release", json!({})).await;
     assert_eq!(english.json["detail"], "The job is not held.");
+}
+
+/// The refusals in a list of actions, by the action's name.
+fn refusals(actions: &Value) -> BTreeMap<String, String> {
+    let refused = |action: &Value| {
+        let sentence = action["why"]["sentence"].as_str()?;
+        Some((action["name"].as_str()?.to_owned(), sentence.to_owned()))
+    };
+    actions
+        .as_array()
+        .expect("actions")
+        .iter()
+        .filter_map(refused)
+        .collect()
+}
+
+#[actix_web::test]
+async fn why_other_actions_are_not_allowed_is_said_in_french_too() {
+    let (harness, fixture) = ready().await;
+    let job = taken_in(&harness, &fixture, "P1/1").await;
+    let id = job["id"].as_str().expect("an id");
+    let english =
+        refusals(&act(&harness, Role::Desk, &job, "release", json!({})).await.json["allowed_actions"]);
+    assert!(english.len() > 5, "{english:?}");
+    let asked = |method, path: &str, kind: &str, body: Value| {
+        let request = harness.signed(method, Role::Desk, path);
+        let request = request.insert_header(("Idempotency-Key", harness.fresh_key()));
+        let request = request
+            .insert_header(("Content-Type", kind))
+            .insert_header(("If-Match", "\"99\""));
+        harness.ask(
+            request
+                .insert_header(("Accept-Language", "fr"))
+                .set_payload(body.to_string()),
+        )
+    };
+    let path = format!("/v1/jobs/{id}/actions/release");
+    let refused = asked(Method::POST, &path, "application/json", json!({})).await;
+    assert_eq!(refused.refusal(), (409, "action_not_allowed"));
+    // whoever was overtaken reads the job as it is now, with the same list in it
+    let path = format!("/v1/jobs/{id}");
+    let mut wish = json!({"spec": job["spec"]});
+    for side in ["mains", "crosses"] {
+        let tension = &job["spec"][side]["tension"];
+        wish["spec"][side]["tension"] = json!({"value": tension["value"], "unit": tension["unit"]});
+    }
+    let stale = asked(Method::PATCH, &path, "application/merge-patch+json", wish).await;
+    assert_eq!(stale.refusal(), (412, "stale_version"), "{}", stale.text);
+    for actions in [
+        &refused.json["allowed_actions"],
+        &stale.json["current"]["allowed_actions"],
+    ] {
+        let told = refusals(actions);
+        let names: Vec<&String> = told.keys().collect();
+        assert_eq!(names, english.keys().collect::<Vec<_>>());
+        for (name, sentence) in &told {
+            assert_eq!(french(&english[name]).as_ref(), Some(sentence), "{name}");
+            assert_ne!(&english[name], sentence);
+        }
+    }
 }

@@ -7,7 +7,7 @@ use super::queries::JobQuery;
 use super::view::{self, JobView};
 use crate::api::door;
 use crate::api::paging::{self, Cursor, Page};
-use crate::api::problem::{Code, Fault, Place, Problem, Said};
+use crate::api::problem::{Code, Fault, Place, Problem, Said, french};
 use crate::api::request::query;
 use crate::craft::roles::Permission;
 use crate::craft::tag_code::TagCode;
@@ -112,11 +112,12 @@ pub(crate) async fn by_code(
 /// 422 `check_the_code`.
 pub(crate) fn read_code(typed: &str) -> Result<TagCode, Problem> {
     TagCode::parse(typed).map_err(|fault| {
-        let french = Code::CheckTheCode.entry().explanation[1];
+        let said = fault.to_string();
+        let french = french(&said).unwrap_or_else(|| Code::CheckTheCode.entry().explanation[1].to_owned());
         Problem::new(Code::CheckTheCode).fault(Fault::at(
             Place::Query("code".to_owned()),
             fault.code(),
-            Said::new(fault.to_string(), french),
+            Said::new(said, french),
         ))
     })
 }

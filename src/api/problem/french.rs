@@ -6,11 +6,13 @@
 mod house;
 mod jobs;
 mod set_up;
+mod values;
 mod wishes;
 
 use house::HOUSE;
 use jobs::JOBS;
 use set_up::SET_UP;
+use values::VALUES;
 use wishes::WISHES;
 
 /// The French of one of the desk's sentences, or of several in a row; `None` for any other text.
@@ -29,9 +31,12 @@ fn quoted(english: &str) -> Option<String> {
     Some(format!("« {said} » : {about}"))
 }
 
+fn all() -> impl Iterator<Item = &'static (&'static str, &'static str)> {
+    JOBS.iter().chain(HOUSE).chain(WISHES).chain(SET_UP).chain(VALUES)
+}
+
 fn one(english: &str) -> Option<String> {
-    let mut all = JOBS.iter().chain(HOUSE).chain(WISHES).chain(SET_UP);
-    all.find_map(|(key, french)| {
+    all().find_map(|(key, french)| {
         let filled = fillings(key, english)?;
         Some(fill(french, &filled))
     })
@@ -80,7 +85,7 @@ fn fill(french: &str, filled: &[&str]) -> String {
     text
 }
 
-/// States, phases and parts of the bed as they are called in French; anything else stays.
+/// States, phases, parts of the bed and places in a row as they are called in French; anything else stays.
 fn words(english: &str) -> String {
     let listed = english.replace(" or ", ", ");
     let names: Vec<&str> = listed.split(", ").collect();
@@ -111,6 +116,11 @@ fn word(english: &str) -> Option<&'static str> {
         ("tied off", "noué"),
         ("mains", "montants"),
         ("crosses", "travers"),
+        ("1st", "1er"),
+        ("2nd", "2e"),
+        ("3rd", "3e"),
+        ("4th", "4e"),
+        ("5th", "5e"),
     ];
     let found = WORDS.iter().find(|(key, _)| *key == english);
     found.map(|(_, french)| *french)
@@ -143,7 +153,7 @@ mod tests {
 
     #[test]
     fn every_line_carries_as_much_over_as_it_takes_in() {
-        for (english, french) in JOBS.iter().chain(HOUSE).chain(WISHES) {
+        for (english, french) in all() {
             let count = |text: &str| text.matches("{}").count();
             assert_eq!(count(english), count(french), "{english}");
         }

@@ -10,7 +10,7 @@ use futures_util::StreamExt;
 use futures_util::future::LocalBoxFuture;
 use serde::de::{DeserializeOwned, IgnoredAny};
 
-use super::{media, shape};
+use super::{media, reader, shape};
 use crate::api::problem::fault::pointer;
 use crate::api::problem::{Code, Fault, Place, Problem, Said};
 
@@ -96,10 +96,9 @@ pub(super) async fn collect(request: &HttpRequest, mut payload: Payload) -> Resu
     let mut body = BytesMut::new();
     while let Some(chunk) = payload.next().await {
         let chunk = chunk.map_err(|error| {
-            let why = error.to_string();
             Problem::new(Code::MalformedRequest).detail(
-                format!("The body broke off: {why}."),
-                format!("Le corps s’est interrompu : {why}."),
+                format!("The body broke off: {error}."),
+                "Le corps s’est interrompu avant sa fin ; envoyez-le de nouveau.",
             )
         })?;
         if body.len() + chunk.len() > BODY_LIMIT {
@@ -138,11 +137,8 @@ pub(super) fn parse<T: DeserializeOwned>(body: &[u8]) -> Result<T, Problem> {
     refuse_nul(body)?;
     let mut reader = serde_json::Deserializer::from_slice(body);
     serde_path_to_error::deserialize(&mut reader).map_err(|error| {
-        if matches!(error.inner().classify(), serde_json::error::Category::Data) {
-            Problem::new(Code::InvalidBody).fault(shape::fault_at(error.path(), &error.inner().to_string()))
-        } else {
-            malformed(body, error.inner())
-        }
+        // the text is JSON, so whatever is wrong now is a value
+        Problem::new(Code::InvalidBody).fault(shape::fault_at(error.path(), &error.inner().to_string()))
     })
 }
 
@@ -150,10 +146,8 @@ fn malformed(body: &[u8], error: &serde_json::Error) -> Problem {
     if body.iter().all(u8::is_ascii_whitespace) {
         return Problem::new(Code::MalformedJson).detail("The body is empty.", "Le corps est vide.");
     }
-    Problem::new(Code::MalformedJson).detail(
-        format!("Not JSON: {error}."),
-        format!("Ce n’est pas du JSON : {error}."),
-    )
+    let said = reader::not_json(error);
+    Problem::new(Code::MalformedJson).detail(said.english, said.french)
 }
 
 /// Refuses U+0000 in texts, which no database column of ours can hold.

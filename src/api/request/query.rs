@@ -96,10 +96,9 @@ pub fn none(request: &HttpRequest) -> Result<(), Problem> {
 fn pairs(request: &HttpRequest) -> Result<Vec<(String, String)>, Problem> {
     let decoded = web::Query::<Vec<(String, String)>>::from_query(request.query_string());
     decoded.map(web::Query::into_inner).map_err(|error| {
-        let why = error.to_string();
         Problem::new(Code::MalformedRequest).detail(
-            format!("The query string cannot be read: {why}."),
-            format!("La chaîne de requête est illisible : {why}."),
+            format!("The query string cannot be read: {error}."),
+            "La chaîne de requête est illisible.",
         )
     })
 }

@@ -1,6 +1,7 @@
 //! From the parser's sentences to faults with stable codes in two languages.
 use serde_path_to_error::Segment;
 
+use super::reader;
 use crate::api::problem::fault::pointer;
 use crate::api::problem::{Fault, Place, Said};
 
@@ -62,22 +63,10 @@ pub(super) fn name(message: &str) -> (&'static str, Said) {
             ),
         );
         ("unknown_value", said)
-    } else if message.starts_with("invalid type") {
-        (
-            "wrong_type",
-            Said::new(
-                sentence(message),
-                format!("La valeur n’est pas de la bonne sorte ({message})."),
-            ),
-        )
+    } else if message.starts_with("invalid type") || message == "expected value" {
+        ("wrong_type", reader::wrong_sort(message))
     } else {
-        (
-            "invalid_value",
-            Said::new(
-                sentence(message),
-                format!("La valeur ne convient pas ({message})."),
-            ),
-        )
+        ("invalid_value", reader::unfit(message))
     }
 }
 
@@ -99,13 +88,4 @@ fn listed_in_french(english: &str) -> String {
     english
         .trim_start_matches("one of ")
         .replace("\" or \"", "\" ou \"")
-}
-
-fn sentence(message: &str) -> String {
-    let mut letters = message.chars();
-    let first = letters
-        .next()
-        .map(|letter| letter.to_uppercase().to_string())
-        .unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
 }

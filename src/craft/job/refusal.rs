@@ -80,7 +80,7 @@ pub struct Refusal {
     pub kind: RefusalKind,
     /// The reason; never changes.
     pub code: RefusalCode,
-    /// What is in the way and the way out, in English.
+    /// What is in the way and the way out: in English, and in the language of a problem where it stands in one.
     pub sentence: String,
 }
 

@@ -27,6 +27,7 @@ mod keyboard;
 mod keyboard_walk;
 mod keys;
 mod loading;
+mod long_tickets;
 mod main_job;
 mod methods;
 mod newcomer;

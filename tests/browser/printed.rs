@@ -153,6 +153,12 @@ impl Sheet {
         found
     }
 
+    /// Where the last word of the first page ends, mm from its top.
+    pub(crate) fn lowest_word_mm(&self) -> f64 {
+        let bottoms = self.words[0].iter().map(|word| millimetres(word.bottom));
+        bottoms.fold(0.0, f64::max)
+    }
+
     /// The longest line of ink across and down, mm.
     pub(crate) fn longest_ink_mm(&self) -> (f64, f64) {
         let (width, height) = (self.dots.width, self.dots.height);

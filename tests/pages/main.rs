@@ -8,6 +8,7 @@ mod form_with_files;
 #[expect(dead_code, reason = "the JSON door's tests use the rest")]
 mod harness;
 
+mod both_scripts;
 mod browser;
 mod change_wish;
 mod collect_at;

@@ -174,7 +174,7 @@ pub fn found(hits: Hits) -> Vec<Found> {
             name: sheet.job.code.clone(),
             detail: format!(
                 "{}, {}",
-                sheet.player.display_name,
+                words::in_both_scripts(&sheet.player),
                 sheet.job.state.replace('_', " ")
             ),
             href: format!("/rackets/{}", sheet.racket.id),
@@ -194,13 +194,13 @@ pub fn found(hits: Hits) -> Vec<Found> {
     rows.extend(hits.numbered.iter().map(|sheet| Found {
         kind: "racket".into(),
         name: words::racket(&sheet.racket_record),
-        detail: format!("{}, {}", sheet.player.display_name, sheet.job.code),
+        detail: format!("{}, {}", words::in_both_scripts(&sheet.player), sheet.job.code),
         href: format!("/rackets/{}", sheet.racket.id),
     }));
     rows.extend(hits.players.into_iter().map(|player| Found {
         kind: "player".into(),
         href: format!("/hand-in?player={}", player.id),
-        name: player.display_name,
+        name: words::in_both_scripts(&player),
         detail: String::new(),
     }));
     rows

@@ -52,7 +52,7 @@ pub async fn taken(visitor: &Visitor, job_id: &str, form: &Filled) -> Result<Tak
             delegates::part(&sheet.player_record, typed, often)
         }),
         player: first
-            .map(|sheet| sheet.player.display_name.clone())
+            .map(|sheet| words::in_both_scripts(&sheet.player))
             .unwrap_or_default(),
         late: sheets.iter().any(is_late),
         collect_at: visitor.house.collect_at.clone().unwrap_or_default(),

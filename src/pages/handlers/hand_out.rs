@@ -112,19 +112,19 @@ fn chips(all: &[&str]) -> Vec<Choice> {
 
 fn found(hits: Found) -> Vec<FoundOwner> {
     let by_tag = hits.job.map(|sheet| FoundOwner {
-        name: sheet.player.display_name,
+        name: words::in_both_scripts(&sheet.player),
         detail: format!("tag {}", sheet.job.code),
         href: format!("/hand-out?player={}", sheet.player.id),
     });
     let by_name = hits.players.into_iter().map(|player| FoundOwner {
         href: format!("/hand-out?player={}", player.id),
-        name: player.display_name,
+        name: words::in_both_scripts(&player),
         detail: String::new(),
     });
     let by_number = hits.numbered.into_iter().map(|sheet| FoundOwner {
         detail: format!("{}, tag {}", words::racket(&sheet.racket_record), sheet.job.code),
         href: format!("/hand-out?player={}&hand={}", sheet.player.id, sheet.job.id),
-        name: sheet.player.display_name,
+        name: words::in_both_scripts(&sheet.player),
     });
     by_tag.into_iter().chain(by_number).chain(by_name).collect()
 }

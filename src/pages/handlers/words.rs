@@ -7,6 +7,7 @@ use crate::craft::spec::{PreStretch, Spec, StringSpec};
 use crate::craft::tension::{Tension, TensionUnit};
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::minutes::{late_minutes, minutes};
+use crate::desk::reads::{from_record, players::Player};
 use crate::desk::records::{PlayerRecord, RacketRecord};
 use crate::desk::spare::Spare;
 use crate::pages::parts::{Chip, ChipKind};
@@ -44,6 +45,14 @@ pub fn with_latin(record: &PlayerRecord, shown: &str) -> String {
         latin if latin.is_empty() => shown.to_owned(),
         latin => format!("{shown} ({latin})"),
     }
+}
+
+/// A player found by name, in both scripts.
+pub fn in_both_scripts(player: &Player) -> String {
+    from_record(&player.record).map_or_else(
+        |_unread| player.display_name.clone(),
+        |record| with_latin(&record, &player.display_name),
+    )
 }
 
 /// What a photo shows: a place of the condition check, or marks that tell a racket from its sisters.

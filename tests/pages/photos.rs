@@ -242,6 +242,47 @@ async fn another_rackets_tag_at_the_bench_shows_both_rackets() {
 }
 
 #[actix_web::test]
+async fn a_refused_removal_that_is_loaded_again_leads_to_the_photo() {
+    let (harness, _) = with_a_racket().await;
+    let inside = page(&harness, Role::Desk, "/hand-in").await;
+    let story = format!("/rackets/{}", behind(&inside, "href=\"/rackets/"));
+    let place = format!("{story}/photos");
+    location(&send_files(&harness, &place, &[], &[("photo", Some("a"), DOTS)]).await);
+    let told = page(&harness, Role::Desk, &story).await;
+    let photo = format!("/photos/{}", behind(&told, "action=\"/photos/"));
+    let racket = [("racket_id", story.rsplit('/').next().unwrap_or_default())];
+    let refused = send(&harness, Role::Stringer, &photo, &racket).await;
+    assert_eq!(refused.status, 403);
+    for role in [Role::Stringer, Role::Desk] {
+        let again = harness.get(role, &photo).await;
+        assert_eq!(location(&again), format!("{story}#photos"));
+    }
+    assert_eq!(harness.get(Role::Accounts, &photo).await.status, 403);
+    let gone = send(&harness, Role::Desk, &photo, &racket).await;
+    assert_eq!(location(&gone), format!("{story}#photos"));
+    let again = harness.get(Role::Desk, &photo).await;
+    assert_eq!(again.status, 404);
+    assert!(again.text.contains("There is no such photo"), "{}", again.text);
+}
+
+/// As the taps at the bench do: a refusal stands at the address of its form.
+#[actix_web::test]
+async fn whoever_loads_the_address_of_a_form_again_comes_to_its_screen() {
+    let harness = Harness::start().await;
+    for (form, screen) in [
+        ("/setup/string", "/setup"),
+        ("/setup/device", "/setup"),
+        ("/setup/strings/str_1", "/setup"),
+        ("/setup/devices/dev_1/revoke", "/setup"),
+        ("/court-times/courts", "/court-times"),
+        ("/court-times/matches", "/court-times"),
+        ("/players/plyr_1/delegates", "/hand-in?player=plyr_1"),
+    ] {
+        assert_eq!(location(&harness.get(Role::Admin, form).await), screen, "{form}");
+    }
+}
+
+#[actix_web::test]
 async fn how_long_photos_stay_is_set_in_setup() {
     let harness = Harness::start().await;
     assert!(

@@ -36,6 +36,11 @@ pub fn routes(config: &mut ServiceConfig) {
         .service(page)
         .route("/court-times/courts", web::post().to(steer_courts))
         .route("/court-times/matches", web::post().to(court_told::tell));
+    // a refusal stands at the address of its form; who loads it again comes to the day
+    for form in ["/court-times/courts", "/court-times/matches"] {
+        let day = |visitor: Visitor| async move { Shown::Ok(visitor.go_to("/court-times")) };
+        config.route(form, web::get().to(day));
+    }
 }
 
 /// The day asked for, else today at the venue.

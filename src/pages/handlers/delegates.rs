@@ -12,7 +12,14 @@ use crate::pages::views::delegates::Delegates;
 
 /// The routes of this file.
 pub fn routes(config: &mut ServiceConfig) {
-    config.route("/players/{id}/delegates", web::post().to(after_hand_in));
+    config
+        .route("/players/{id}/delegates", web::post().to(after_hand_in))
+        .route("/players/{id}/delegates", web::get().to(back));
+}
+
+/// A refusal stays at this address; whoever loads it again comes to the player's card.
+async fn back(visitor: Visitor, id: web::Path<String>) -> Shown {
+    Ok(visitor.go_to(&format!("/hand-in?player={}", words::in_address(&id))))
 }
 
 /// What a form asks for about the people who collect.

@@ -21,6 +21,7 @@ pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/photos/{id}", web::get().to(show))
         .route("/photos/{id}/remove", web::post().to(remove))
+        .route("/photos/{id}/remove", web::get().to(back))
         .route("/rackets/{id}/photos", web::post().to(keep));
 }
 
@@ -126,6 +127,18 @@ async fn remove(visitor: Visitor, id: web::Path<String>, form: web::Form<Filled>
     let done = visitor.once(&route, &form, move |tx| Ok(remove_photo(tx, &photo)?.id));
     let done = done.await;
     went(&visitor, &racket, done).await
+}
+
+/// A removal that was refused stays at its own address; whoever loads that again comes to the photo among its
+/// racket's others.
+async fn back(visitor: Visitor, id: web::Path<String>) -> Shown {
+    let (tournament, id) = (visitor.tournament(), id.into_inner());
+    let found = visitor
+        .desk
+        .read(move |db| photos::find(db, &tournament, &id)?.ok_or(DeskError::NotFound(Thing::Photo)));
+    let photo = found.await?;
+    visitor.caller.must_be(&VIEWERS)?;
+    Ok(visitor.go_to(&format!("/rackets/{}#photos", photo.racket_id)))
 }
 
 async fn went(visitor: &Visitor, racket: &str, done: DeskResult<String>) -> Shown {

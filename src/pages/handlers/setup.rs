@@ -19,7 +19,8 @@ use crate::pages::views::setup::{Correction, Setup, Task};
 
 /// The tasks in the order in which a desk needs them.
 const TASKS: [&str; 11] = [
-    "string", "frame", "machine", "stringer", "station", "open", "close", "account", "device", "collect", "photos",
+    "string", "frame", "machine", "stringer", "station", "open", "close", "account", "device", "collect",
+    "photos",
 ];
 
 /// The routes of this file.
@@ -28,6 +29,15 @@ pub fn routes(config: &mut ServiceConfig) {
         .route("/setup", web::get().to(show))
         .route("/setup/{task}", web::post().to(keep))
         .route("/setup/{kind}/{id}", web::post().to(setup_correct::correct));
+    // a refusal stands at the address of its form; who loads it again comes to Setup
+    for form in [
+        "/setup/{task}",
+        "/setup/{kind}/{id}",
+        "/setup/devices/{id}/revoke",
+    ] {
+        let setup = |visitor: Visitor| async move { Shown::Ok(visitor.go_to("/setup")) };
+        config.route(form, web::get().to(setup));
+    }
 }
 
 async fn show(visitor: Visitor) -> Shown {

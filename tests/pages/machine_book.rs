@@ -13,7 +13,7 @@ async fn book(harness: &Harness) -> String {
 }
 
 /// Three pulls at 24 kg.
-fn pulls<'a>(measured: [&'a str; 3]) -> Vec<(&'a str, &'a str)> {
+fn pulls(measured: [&str; 3]) -> Vec<(&str, &str)> {
     let [first, second, third] = measured;
     vec![
         ("unit", "kg"),

@@ -6,7 +6,10 @@
 use std::fmt::Write;
 
 use crate::frame::{FrameRecord, HoleRef, Side};
+use crate::spec::Pieces;
 use crate::string_plan::Plan;
+use crate::string_plan::choices;
+use crate::string_plan::plan::Holes;
 
 mod holes;
 mod labels;
@@ -34,9 +37,52 @@ const HOOP_UP_TO: f64 = 200.0;
 /// The size of all text: over 24 px where the bench shows the sheet 460 px wide.
 const TEXT: f64 = 23.0;
 
+/// What is said of a frame on its drawing: by a plan, or by its record alone.
+struct Said<'a> {
+    frame: &'a FrameRecord,
+    start_cross: Option<usize>,
+    /// The start cross is still to be looked up on the frame.
+    check_on_frame: bool,
+    holes: Holes,
+    short_side: Option<Side>,
+    /// Pieces and method; a record has none.
+    way: Option<String>,
+}
+
 /// The drawing of `frame` with what `plan` says of it; empty for sizes that make no hoop, which have no plan.
 #[must_use]
 pub fn svg(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
+    let pieces = match plan.pieces {
+        Pieces::One => "one piece",
+        Pieces::Two => "two pieces",
+    };
+    let said = Said {
+        frame,
+        start_cross: plan.start_cross.value.map(usize::from),
+        check_on_frame: plan.start_cross.check_on_frame,
+        holes: plan.holes.clone(),
+        short_side: plan.short_side.as_ref().map(|short| short.side),
+        way: Some(format!("{pieces} · {}", plan.method.method.words())),
+    };
+    drawn(&said, head)
+}
+
+/// The drawing of `frame` as it is on record; empty for sizes that make no hoop.
+#[must_use]
+pub fn of_record(frame: &FrameRecord) -> String {
+    let said = Said {
+        frame,
+        start_cross: frame.pattern.start_cross.map(usize::from),
+        check_on_frame: false,
+        holes: choices::holes(frame),
+        short_side: frame.pattern.short_side.and_then(|rule| rule.side()),
+        way: None,
+    };
+    drawn(&said, HeadAt::Top)
+}
+
+fn drawn(said: &Said<'_>, head: HeadAt) -> String {
+    let frame = said.frame;
     let Some(outline) = Outline::of(frame) else {
         return String::new();
     };
@@ -46,14 +92,14 @@ pub fn svg(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
     };
     hoop(&outline, &mut sheet);
     shoulder_zone(&outline, &mut sheet);
-    crosses(&outline, plan, &mut sheet);
+    crosses(&outline, said, &mut sheet);
     mains(&outline, &mut sheet);
     if frame.mains.is_multiple_of(2) {
-        labels::marked_holes(&outline, plan, &mut sheet);
+        labels::marked_holes(&outline, &said.holes, &mut sheet);
     }
-    cross_numbers(&outline, plan, &mut sheet);
-    letters(&outline, plan, &mut sheet);
-    wrap(&outline, plan, head, &sheet.body)
+    cross_numbers(&outline, said, &mut sheet);
+    letters(&outline, said, &mut sheet);
+    wrap(&outline, said, head, &sheet.body)
 }
 
 /// SVG under way; turns points by 180 degrees when the head is down.
@@ -137,8 +183,8 @@ fn mains(outline: &Outline, sheet: &mut Sheet) {
     }
 }
 
-fn crosses(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
-    let start = plan.start_cross.value.map(usize::from);
+fn crosses(outline: &Outline, said: &Said<'_>, sheet: &mut Sheet) {
+    let start = said.start_cross;
     for (index, y) in outline.crosses_y.iter().enumerate() {
         let half = outline.half_width(*y);
         let class = if start == Some(index + 1) {
@@ -151,8 +197,8 @@ fn crosses(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
 }
 
 /// The first cross, every fifth and the last, over the strings; the start cross beside them.
-fn cross_numbers(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
-    let start = plan.start_cross.value.map(usize::from);
+fn cross_numbers(outline: &Outline, said: &Said<'_>, sheet: &mut Sheet) {
+    let start = said.start_cross;
     let last = outline.crosses_y.len();
     for (index, y) in outline.crosses_y.iter().enumerate() {
         let number = index + 1;
@@ -162,7 +208,7 @@ fn cross_numbers(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
             sheet.text("number", (0.0, *y), &number.to_string());
         }
         if start == Some(number) {
-            let asked = if plan.start_cross.check_on_frame { "?" } else { "" };
+            let asked = if said.check_on_frame { "?" } else { "" };
             let at = (-outline.width * 0.23, *y);
             sheet.text("start-label", at, &format!("start {number}{asked}"));
         }
@@ -179,12 +225,12 @@ fn shoulder_zone(outline: &Outline, sheet: &mut Sheet) {
     }
 }
 
-fn letters(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
+fn letters(outline: &Outline, said: &Said<'_>, sheet: &mut Sheet) {
     let out = HALF_WIDTH - TEXT * 1.5;
     for (side, x) in [(Side::A, -out), (Side::B, out)] {
         sheet.text("side", (x, 0.0), side.letter());
-        if let Some(short) = &plan.short_side {
-            let which = if short.side == side { "short" } else { "long" };
+        if let Some(short) = said.short_side {
+            let which = if short == side { "short" } else { "long" };
             for (line, text) in [(1.3, which), (2.3, "side")] {
                 sheet.text("which", (x, -line * labels::LINE * sheet.turn), text);
             }
@@ -206,9 +252,9 @@ pub const STYLE: &str = "text{font:23px sans-serif;text-anchor:middle;dominant-b
 .side,.heading,.start-label,.hole-label{font-weight:bold}.side{font-size:32px}\
 .number,.start-label{paint-order:stroke;stroke:#fff;stroke-width:6}";
 
-fn wrap(outline: &Outline, plan: &Plan, head: HeadAt, body: &str) -> String {
+fn wrap(outline: &Outline, said: &Said<'_>, head: HeadAt, body: &str) -> String {
     let half_height = outline.length / 2.0 + outline.wall + TEXT * 1.5;
-    let (legend, legend_height) = legend::below(plan, half_height);
+    let (legend, legend_height) = legend::below(said, half_height);
     let (width, height) = (2.0 * HALF_WIDTH, 2.0 * half_height + legend_height);
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"drawing-title drawing-desc\" \
@@ -216,19 +262,18 @@ fn wrap(outline: &Outline, plan: &Plan, head: HeadAt, body: &str) -> String {
          <desc id=\"drawing-desc\">{}</desc>\n<style>{STYLE}</style>\n{body}{legend}</svg>\n",
         -HALF_WIDTH,
         -half_height,
-        escape(&legend::title(plan)),
-        escape(&description(plan, head)),
+        escape(&legend::title(said)),
+        escape(&description(said, head)),
     )
 }
 
-fn description(plan: &Plan, head: HeadAt) -> String {
+fn description(said: &Said<'_>, head: HeadAt) -> String {
     let (where_head, where_a) = match head {
         HeadAt::Top => ("up", "left"),
         HeadAt::Bottom => ("down", "right"),
     };
-    let start = plan
+    let start = said
         .start_cross
-        .value
         .map_or_else(|| "not known".to_owned(), |start| format!("cross {start}"));
     let listed = |holes: &[HoleRef]| {
         if holes.is_empty() {
@@ -243,10 +288,10 @@ fn description(plan: &Plan, head: HeadAt) -> String {
     format!(
         "Head {where_head}, side A on the {where_a}. Mains solid, crosses dashed. Start cross: {start}. \
          Mains skip: {}. Tie off mains: {}. Tie off crosses: {}. Shared holes: {}.",
-        listed(&plan.holes.mains_skip),
-        listed(&plan.holes.tie_off_mains),
-        listed(&plan.holes.tie_off_crosses),
-        listed(&plan.holes.shared_holes)
+        listed(&said.holes.mains_skip),
+        listed(&said.holes.tie_off_mains),
+        listed(&said.holes.tie_off_crosses),
+        listed(&said.holes.shared_holes)
     )
 }
 

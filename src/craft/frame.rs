@@ -86,7 +86,7 @@ pub struct InsideSize {
 }
 
 /// Measured positions; the origin is mid inside length on the centre line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Positions {
     /// Distance of mains 1, 2 … from the centre line on one side, mm.

@@ -27,6 +27,8 @@ pub(crate) struct BusyDay {
     pub(crate) returning_racket: String,
     /// A frame whose holes are on record.
     pub(crate) frame: String,
+    /// A stringing machine.
+    pub(crate) stringing_machine: String,
     /// A racket with a story.
     pub(crate) told_racket: String,
 }
@@ -68,6 +70,7 @@ impl BusyDay {
             ready: id_of(&ready),
             late: id_of(&late),
             frame: tournament.id("F1").to_owned(),
+            stringing_machine: tournament.id("M1").to_owned(),
             idle_station: tournament.id("ST3").to_owned(),
             returning_player: tournament.id("P4").to_owned(),
             returning_racket: tournament.id("P4/1").to_owned(),

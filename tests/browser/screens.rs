@@ -54,6 +54,7 @@ fn places(day: &BusyDay) -> Vec<Place> {
         place("story", &format!("/rackets/{}", day.told_racket)),
         place("change-wish", &format!("/jobs/{}/change", day.machine)),
         place("frame-record", &format!("/frames/{}", day.frame)),
+        place("machine-book", &format!("/machines/{}", day.stringing_machine)),
         place("wall-room", "/wall?for=room"),
         place("wall-counter", "/wall?for=counter"),
         place("your-rackets", &format!("{}?lang=en", day.link)),

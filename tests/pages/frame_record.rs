@@ -74,10 +74,25 @@ async fn the_snag_leads_to_the_record_and_recording_the_holes_decides_it() {
         "{kept}"
     );
     assert!(!kept.contains("Waiting for these holes"), "{kept}");
+    assert!(
+        !shown.contains("As it is on record"),
+        "nothing is drawn of holes that nobody knows"
+    );
+    assert!(
+        kept.contains("As it is on record") && kept.contains(">× 7</text>") && kept.contains(">⊗ 6</text>"),
+        "{kept}"
+    );
     let snags = page(&harness, Role::Desk, "/snags").await;
     assert!(
         snags.contains("The holes are on record now") && !snags.contains("/frames/"),
         "{snags}"
+    );
+    let racket = harness.get(Role::Desk, &format!("/v1/jobs/{job}")).await.json["racket"]["id"].clone();
+    let story = format!("/rackets/{}", racket.as_str().expect("its racket"));
+    let told = page(&harness, Role::Desk, &story).await;
+    assert!(
+        told.contains(&format!("href=\"{address}\"")),
+        "the story leads to it: {told}"
     );
     let plan = page(&harness, Role::Stringer, &format!("/plan/{job}")).await;
     assert!(
@@ -89,6 +104,37 @@ async fn the_snag_leads_to_the_record_and_recording_the_holes_decides_it() {
     let late = with(&filled, &[("source", "reported")]);
     let stale = send(&harness, Role::Desk, &address, &late).await;
     assert_eq!(stale.status, 409, "{}", stale.text);
+}
+
+#[actix_web::test]
+async fn name_places_and_ways_of_weaving_are_corrected_too() {
+    let (harness, _) = with_a_racket().await;
+    let address = record_of_the_snag(&harness).await;
+    let filled = fields(&page(&harness, Role::Desk, &address).await);
+    let more = [
+        ("name", "F-16x19 S"),
+        ("mains_x", "8.5; 17; 26; 35.5; 45; 56; 70; 90"),
+        ("methods", "head_down"),
+        ("source", "measured"),
+    ];
+    let done = location(&send(&harness, Role::Desk, &address, &with(&filled, &more)).await);
+    let kept = page(&harness, Role::Desk, &done).await;
+    assert!(kept.contains("Frame Record: <bdi>F-16x19 S</bdi>"), "{kept}");
+    assert!(
+        kept.contains("value=\"8.5; 17; 26; 35.5; 45; 56; 70; 90\""),
+        "{kept}"
+    );
+    assert!(
+        kept.contains("name=\"methods\" value=\"head_down\" checked"),
+        "{kept}"
+    );
+    let wrong = with(&filled, &[("crosses_y", "120; middle"), ("source", "measured")]);
+    let refused = send(&harness, Role::Desk, &address, &wrong).await;
+    assert!(
+        refused.text.contains("&#34;middle&#34; is no place"),
+        "{}",
+        refused.text
+    );
 }
 
 #[actix_web::test]

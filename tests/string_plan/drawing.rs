@@ -1,5 +1,5 @@
 //! The drawing shows this frame, and turns without mirroring.
-use weftdesk::craft::drawing::{HeadAt, svg};
+use weftdesk::craft::drawing::{HeadAt, of_record, svg};
 
 use crate::{parse, planned, request};
 
@@ -85,4 +85,17 @@ fn a_frames_name_cannot_break_the_drawing() {
     let drawing = svg(&parse(&asked).frame, &planned(&asked), HeadAt::Top);
     assert!(drawing.contains("&lt;script&gt;&amp;&quot;"));
     assert!(!drawing.contains("<script"));
+}
+
+#[test]
+fn a_record_is_drawn_with_its_own_holes_and_no_way_of_weaving() {
+    let frame = parse(&request("F1", ("24", "kg"), ("23", "kg"))).frame;
+    let drawing = of_record(&frame);
+    let labelled = |label: &str| drawing.matches(&format!(">{label}</text>")).count();
+    assert_eq!((labelled("× 7"), labelled("× 9"), labelled("◇ 8")), (4, 4, 2));
+    assert!(
+        drawing.contains("16 mains x 19 crosses") && !drawing.contains("piece"),
+        "{drawing}"
+    );
+    assert!(drawn(HeadAt::Top).contains("piece"));
 }

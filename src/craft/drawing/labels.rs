@@ -5,7 +5,7 @@ use crate::drawing::outline::Outline;
 use crate::drawing::{HALF_WIDTH, Sheet, TEXT};
 use crate::frame::{HoleRef, Side};
 use crate::racket_end::RacketEnd;
-use crate::string_plan::Plan;
+use crate::string_plan::plan::Holes;
 
 use super::holes::HoleRow;
 
@@ -15,8 +15,7 @@ pub(super) const LINE: f64 = TEXT * 1.2;
 const COLUMN: f64 = HALF_WIDTH - 66.0;
 
 /// What is done with a hole, and how it is drawn.
-fn marks(plan: &Plan) -> [(&[HoleRef], &'static str); 5] {
-    let holes = &plan.holes;
+fn marks(holes: &Holes) -> [(&[HoleRef], &'static str); 5] {
     [
         (&holes.mains_skip, "×"),
         (&holes.crosses_skip, "×"),
@@ -27,22 +26,22 @@ fn marks(plan: &Plan) -> [(&[HoleRef], &'static str); 5] {
 }
 
 /// Labels of every marked hole. Holes without a mark bear no number: they would have to be too small to read.
-pub(super) fn marked_holes(outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
+pub(super) fn marked_holes(outline: &Outline, holes: &Holes, sheet: &mut Sheet) {
     for end in [RacketEnd::Head, RacketEnd::Throat] {
         for side in [Side::A, Side::B] {
             row(
-                &HoleRow::new(outline, end, side, &plan.holes.mains_skip),
+                &HoleRow::new(outline, end, side, &holes.mains_skip),
                 outline,
-                plan,
+                holes,
                 sheet,
             );
         }
     }
 }
 
-fn row(row: &HoleRow<'_>, outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
+fn row(row: &HoleRow<'_>, outline: &Outline, holes: &Holes, sheet: &mut Sheet) {
     let mut labels: BTreeMap<u16, String> = BTreeMap::new();
-    for (list, mark) in marks(plan) {
+    for (list, mark) in marks(holes) {
         for number in row.here(list) {
             let label = labels.entry(number).or_default();
             if !label.contains(mark) {
@@ -51,10 +50,10 @@ fn row(row: &HoleRow<'_>, outline: &Outline, plan: &Plan, sheet: &mut Sheet) {
         }
     }
     let outwards = if row.end() == RacketEnd::Head { 1.0 } else { -1.0 };
-    let holes: Vec<(f64, f64)> = labels.keys().map(|number| row.place(*number)).collect();
-    let heights: Vec<f64> = holes.iter().map(|(_, y)| outwards * y).collect();
+    let places: Vec<(f64, f64)> = labels.keys().map(|number| row.place(*number)).collect();
+    let heights: Vec<f64> = places.iter().map(|(_, y)| outwards * y).collect();
     let highest = outline.length / 2.0 + outline.wall + TEXT / 2.0;
-    for (((number, mark), hole), height) in labels.iter().zip(&holes).zip(apart(&heights, highest)) {
+    for (((number, mark), hole), height) in labels.iter().zip(&places).zip(apart(&heights, highest)) {
         let beside = hole.0.signum();
         let edge = (
             hole.0 + beside * outline.wall / 2.0,

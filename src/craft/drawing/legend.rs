@@ -2,9 +2,7 @@
 use std::fmt::Write;
 
 use crate::drawing::labels::LINE;
-use crate::drawing::{TEXT, escape};
-use crate::spec::Pieces;
-use crate::string_plan::Plan;
+use crate::drawing::{Said, TEXT, escape};
 
 /// Characters that fit into a line of the sheet, bold and plain.
 const HEADING_CHARACTERS: usize = 28;
@@ -20,11 +18,12 @@ const MARKS: [&str; 2] = ["× skip · ◇ shared hole", "tie-off: ⊗ mains · �
 const NO_HOLES: [&str; 1] = ["skips, shared holes and tie-offs are not on record"];
 
 /// The lines and their height on the sheet.
-pub(super) fn below(plan: &Plan, top: f64) -> (String, f64) {
-    let marks: &[&str] = if plan.holes.known { &MARKS } else { &NO_HOLES };
-    let headings = [plan.frame.name.clone(), bed(plan), way(plan)];
+pub(super) fn below(said: &Said<'_>, top: f64) -> (String, f64) {
+    let marks: &[&str] = if said.holes.known { &MARKS } else { &NO_HOLES };
+    let headings = [Some(said.frame.name.clone()), Some(bed(said)), said.way.clone()];
     let headings = headings
         .iter()
+        .flatten()
         .flat_map(|line| lines_of(line, HEADING_CHARACTERS));
     let meanings = LINES
         .iter()
@@ -47,21 +46,12 @@ pub(super) fn below(plan: &Plan, top: f64) -> (String, f64) {
     (svg, y - top)
 }
 
-pub(super) fn title(plan: &Plan) -> String {
-    format!("{}: {}", plan.frame.name, bed(plan))
+pub(super) fn title(said: &Said<'_>) -> String {
+    format!("{}: {}", said.frame.name, bed(said))
 }
 
-fn bed(plan: &Plan) -> String {
-    format!("{} mains x {} crosses", plan.frame.mains, plan.frame.crosses)
-}
-
-/// Pieces and method.
-fn way(plan: &Plan) -> String {
-    let pieces = match plan.pieces {
-        Pieces::One => "one piece",
-        Pieces::Two => "two pieces",
-    };
-    format!("{pieces} · {}", plan.method.method.words())
+fn bed(said: &Said<'_>) -> String {
+    format!("{} mains x {} crosses", said.frame.mains, said.frame.crosses)
 }
 
 /// The words of a text in lines of so many characters; a longer word is cut into several.

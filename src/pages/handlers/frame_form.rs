@@ -3,7 +3,9 @@ use super::filled::Filled;
 use crate::craft::frame::hole_words;
 use crate::craft::frame::{CrossesFrom, FrameRecord, FrameSource, OnePieceRule, SideRule};
 use crate::craft::racket_end::RacketEnd;
+use crate::craft::sport::Sport;
 use crate::craft::tension::TensionUnit;
+use crate::craft::weave_method::WeaveMethod;
 use crate::pages::parts::{Choice, Control, Field};
 use crate::pages::views::frame_record::FrameFields;
 
@@ -30,6 +32,19 @@ pub(super) const SIDES: [Words<SideRule>; 3] = [
     (SideRule::Either, "either", "left open"),
 ];
 pub(super) const YES_NO: [Words<bool>; 2] = [(true, "yes", "allowed"), (false, "no", "not allowed")];
+pub(super) const FANNED: [Words<bool>; 2] = [(true, "yes", "fanned out"), (false, "no", "side by side")];
+pub(super) const SPORTS: [Words<Sport>; 3] = [
+    (Sport::Tennis, "tennis", "tennis"),
+    (Sport::Badminton, "badminton", "badminton"),
+    (Sport::Squash, "squash", "squash"),
+];
+pub(super) const METHODS: [WeaveMethod; 5] = [
+    WeaveMethod::HeadDown,
+    WeaveMethod::StartCrossBack,
+    WeaveMethod::TopsOnShortSide,
+    WeaveMethod::Around,
+    WeaveMethod::ThroatUp,
+];
 pub(super) const UNITS: [Words<TensionUnit>; 2] =
     [(TensionUnit::Kg, "kg", "kg"), (TensionUnit::Lb, "lb", "lb")];
 pub(super) const SOURCES: [Words<FrameSource>; 3] = [
@@ -42,6 +57,8 @@ pub(super) const SOURCES: [Words<FrameSource>; 3] = [
 pub fn filled(record: &FrameRecord) -> Filled {
     let pattern = &record.pattern;
     let mut form = Filled::default();
+    form.put("name", record.name.clone());
+    form.put("sport", value_of(&SPORTS, Some(record.sport)));
     form.put("mains", record.mains.to_string());
     form.put("crosses", record.crosses.to_string());
     if let Some(range) = &record.tension_range {
@@ -89,7 +106,24 @@ pub fn filled(record: &FrameRecord) -> Filled {
     );
     form.put("inside_width_mm", number(record.inside_mm.map(|size| size.width)));
     form.put("head_area_in2", number(record.head_area_in2));
+    let overall = record.overall_mm;
+    form.put("overall_length_mm", number(overall.map(|size| size.length)));
+    form.put("overall_width_mm", number(overall.map(|size| size.width)));
+    form.put("wall_mm", number(record.wall_mm));
+    form.put("fanned_mains", value_of(&FANNED, record.fanned_mains));
+    let places = record.positions_mm.clone().unwrap_or_default();
+    form.put("mains_x", list(&places.mains_x));
+    form.put("crosses_y", list(&places.crosses_y));
+    for method in &pattern.methods {
+        form.put("methods", method.name());
+    }
     form
+}
+
+/// "8.5; 17; 26": a comma stays free for what some write instead of the point.
+fn list(all_mm: &[f64]) -> String {
+    let texts: Vec<String> = all_mm.iter().map(f64::to_string).collect();
+    texts.join("; ")
 }
 
 /// The fields in their groups, with what stands in `form`.
@@ -100,6 +134,8 @@ pub fn groups(form: &Filled) -> Vec<FrameFields> {
             title: "Counted, and the maker's range",
             hint: "",
             fields: vec![
+                counted.text("name", "Name"),
+                counted.list("sport", "Sport", &SPORTS),
                 counted.number("mains", "Mains"),
                 counted.number("crosses", "Crosses"),
                 counted.number("range_min", "Range from"),
@@ -109,6 +145,7 @@ pub fn groups(form: &Filled) -> Vec<FrameFields> {
         },
         holes(form),
         rules(form),
+        places(form),
         FrameFields {
             title: "Lengths",
             hint: "What is on record goes before what is computed from the size.",
@@ -148,6 +185,25 @@ fn holes(form: &Filled) -> FrameFields {
     }
 }
 
+fn places(form: &Filled) -> FrameFields {
+    let entry = Entry(form);
+    FrameFields {
+        title: "Places and sizes, measured",
+        hint: "Places count from the middle of the frame inside, in mm, one after the other: 8.5; 17; 26. Mains of one \
+               side from the centre outwards, crosses from the head down, those below the middle with a minus.",
+        fields: vec![
+            entry.text("mains_x", "Mains of one side").unit("mm"),
+            entry.text("crosses_y", "Crosses from the head").unit("mm"),
+            entry.list("fanned_mains", "The mains run", &FANNED),
+            entry
+                .number("wall_mm", "From the inside to where the string bears")
+                .unit("mm"),
+            entry.number("overall_length_mm", "Overall length").unit("mm"),
+            entry.number("overall_width_mm", "Overall width").unit("mm"),
+        ],
+    }
+}
+
 fn rules(form: &Filled) -> FrameFields {
     let entry = Entry(form);
     FrameFields {
@@ -170,6 +226,7 @@ fn rules(form: &Filled) -> FrameFields {
                 &YES_NO,
             ),
             entry.number("max_mains_ahead", "Most mains ahead on one side"),
+            entry.methods(),
         ],
     }
 }
@@ -197,6 +254,26 @@ impl Entry<'_> {
             .map(|(_, value, words)| Choice::new(*value, *words).chosen(self.0.get(name) == *value));
         choices.extend(known);
         self.field(name, label, Control::Select(choices))
+    }
+}
+
+impl Entry<'_> {
+    /// The ways of weaving that the maker prescribes.
+    fn methods(&self) -> Field {
+        let choices = METHODS.map(|method| {
+            let chosen = self.0.has("methods", method.name());
+            Choice::new(method.name(), method.words()).chosen(chosen)
+        });
+        let said = choices.iter().filter(|one| one.chosen);
+        let said: Vec<&str> = said.map(|one| one.label.as_str()).collect();
+        Field::new(
+            "methods",
+            "Ways of weaving the maker prescribes",
+            Control::Many(choices.to_vec()),
+        )
+        .hint("None where it leaves them open.")
+        .value(said.join("; "))
+        .free()
     }
 }
 

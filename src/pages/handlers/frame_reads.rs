@@ -1,8 +1,8 @@
 //! What somebody filled in of a frame's record, read back.
 use super::filled::Filled;
-use super::frame_form::{ENDS, FROM, PIECES, SIDES, SOURCES, UNITS, Words, YES_NO};
+use super::frame_form::{ENDS, FANNED, FROM, METHODS, PIECES, SIDES, SOURCES, SPORTS, UNITS, Words, YES_NO};
 use crate::craft::frame::{
-    CutRecord, FrameRecord, FrameSource, HoleRef, InsideSize, Pattern, TensionRange, hole_words,
+    CutRecord, FrameRecord, FrameSource, HoleRef, InsideSize, Pattern, Positions, TensionRange, hole_words,
 };
 use crate::desk::{DeskError, DeskResult, MemberFault};
 
@@ -90,7 +90,7 @@ impl Reader<'_> {
         }
     }
 
-    fn pattern(&mut self, before: &Pattern) -> Pattern {
+    fn pattern(&mut self) -> Pattern {
         Pattern {
             known: self.form.has("known", "yes"),
             mains_skip: self.holes("mains_skip"),
@@ -107,19 +107,52 @@ impl Reader<'_> {
             pulls_towards_head: self.one_of("pulls_towards_head", &YES_NO),
             bridge_holes_per_side: self.count("bridge_holes_per_side"),
             one_piece: self.one_of("one_piece", &PIECES),
-            methods: before.methods.clone(),
+            methods: METHODS
+                .into_iter()
+                .filter(|method| self.form.has("methods", method.name()))
+                .collect(),
         }
     }
 
-    fn inside(&mut self) -> Option<InsideSize> {
-        match (self.number("inside_length_mm"), self.number("inside_width_mm")) {
+    /// Length and width of the same thing: `inside` or `overall`.
+    fn size(&mut self, of: &str) -> Option<InsideSize> {
+        let [length, width] = ["length", "width"].map(|side| format!("{of}_{side}_mm"));
+        match (self.number(&length), self.number(&width)) {
             (Some(length), Some(width)) => Some(InsideSize { length, width }),
             (None, None) => None,
             _ => {
-                self.wrong("inside_width_mm", "Give length and width, or neither.");
+                self.wrong(&width, "Give length and width, or neither.");
                 None
             }
         }
+    }
+
+    /// Places along a line, in mm: "8.5; 17; 26".
+    fn places(&mut self, name: &str) -> Vec<f64> {
+        let text = self.form.get(name).to_owned();
+        let mut places = Vec::new();
+        for one in text.split([';', ' ']).filter(|one| !one.is_empty()) {
+            let read = one.replace(',', ".").replace('−', "-").parse::<f64>().ok();
+            match read.filter(|number| number.is_finite()) {
+                Some(number) => places.push(number),
+                None => {
+                    self.wrong(
+                        name,
+                        format!("\"{one}\" is no place; write them such as 8.5; 17; 26."),
+                    );
+                    return Vec::new();
+                }
+            }
+        }
+        places
+    }
+
+    fn positions(&mut self) -> Option<Positions> {
+        let places = Positions {
+            mains_x: self.places("mains_x"),
+            crosses_y: self.places("crosses_y"),
+        };
+        (places != Positions::default()).then_some(places)
     }
 }
 
@@ -140,10 +173,16 @@ pub fn corrected(form: &Filled, before: &FrameRecord) -> DeskResult<FrameRecord>
     };
     let mut record = FrameRecord {
         tension_range: read.range(),
-        pattern: read.pattern(&before.pattern),
+        pattern: read.pattern(),
         cut_mm: (cut != CutRecord::default()).then_some(cut),
-        inside_mm: read.inside(),
+        inside_mm: read.size("inside"),
+        overall_mm: read.size("overall"),
+        positions_mm: read.positions(),
+        fanned_mains: read.one_of("fanned_mains", &FANNED),
+        wall_mm: read.number("wall_mm"),
         head_area_in2: read.number("head_area_in2"),
+        name: form.get("name").to_owned(),
+        sport: read.one_of("sport", &SPORTS).unwrap_or(before.sport),
         ..before.clone()
     };
     for (name, kept) in [("mains", &mut record.mains), ("crosses", &mut record.crosses)] {
@@ -188,6 +227,10 @@ fn note_sources(record: &mut FrameRecord, before: &FrameRecord, source: FrameSou
         ("cut_mm", record.cut_mm != before.cut_mm),
         ("inside_mm", record.inside_mm != before.inside_mm),
         ("head_area_in2", record.head_area_in2 != before.head_area_in2),
+        ("positions_mm", record.positions_mm != before.positions_mm),
+        ("fanned_mains", record.fanned_mains != before.fanned_mains),
+        ("wall_mm", record.wall_mm != before.wall_mm),
+        ("overall_mm", record.overall_mm != before.overall_mm),
     ];
     for (field, _) in changed.iter().filter(|(_, changed)| *changed) {
         record.sources.insert((*field).to_owned(), source);
@@ -205,6 +248,10 @@ pub fn field_of(pointer: &str) -> String {
         "cut_mm" => format!("cut_{second}_m"),
         "inside_mm" if second.is_empty() => "inside_length_mm".to_owned(),
         "inside_mm" => format!("inside_{second}_mm"),
+        "overall_mm" if second.is_empty() => "overall_length_mm".to_owned(),
+        "overall_mm" => format!("overall_{second}_mm"),
+        "positions_mm" if second.is_empty() => "mains_x".to_owned(),
+        "positions_mm" => second.to_owned(),
         // the reason of an override is its only box
         other => other.to_owned(),
     }
@@ -246,6 +293,39 @@ mod tests {
     }
 
     #[test]
+    fn places_methods_and_the_name_are_read_back_and_a_word_among_places_is_named() {
+        let mut form = frame_form::filled(&record());
+        for (name, value) in [
+            ("name", "F-16x19 B"),
+            ("mains_x", "8,5; 17 26"),
+            ("crosses_y", "120; 0; −110.5"),
+            ("methods", "throat_up"),
+            ("wall_mm", "4"),
+            ("source", "maker_sheet"),
+        ] {
+            form.put(name, value);
+        }
+        let after = corrected(&form, &record()).unwrap();
+        let places = after.positions_mm.clone().unwrap();
+        assert_eq!(
+            (places.mains_x, places.crosses_y),
+            (vec![8.5, 17.0, 26.0], vec![120.0, 0.0, -110.5])
+        );
+        assert!(
+            after
+                .pattern
+                .methods
+                .contains(&crate::craft::weave_method::WeaveMethod::ThroatUp)
+        );
+        assert_eq!((after.name.as_str(), after.wall_mm), ("F-16x19 B", Some(4.0)));
+        assert_eq!(after.source_of("positions_mm"), FrameSource::MakerSheet);
+        form.put("mains_x", "8.5; then 17");
+        assert!(
+            matches!(corrected(&form, &record()), Err(DeskError::Invalid(faults)) if faults[0].pointer == "/mains_x")
+        );
+    }
+
+    #[test]
     fn all_that_cannot_be_read_is_named_at_its_field() {
         let mut form = frame_form::filled(&record());
         for (name, value) in [
@@ -271,6 +351,8 @@ mod tests {
             ("/cut_mm/short_side", "cut_short_side_m"),
             ("/inside_mm", "inside_length_mm"),
             ("/tension_range/min", "range_min"),
+            ("/positions_mm/crosses_y/3", "crosses_y"),
+            ("/overall_mm/width", "overall_width_mm"),
             ("/mains", "mains"),
         ] {
             assert_eq!(field_of(pointer), field);

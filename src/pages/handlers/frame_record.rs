@@ -6,6 +6,7 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::visit::Visitor;
 use super::{Shown, frame_form, frame_reads};
+use crate::craft::drawing;
 use crate::craft::frame::FrameRecord;
 use crate::craft::roles::Permission;
 use crate::desk::frame_in_use::{self, Awaiting};
@@ -52,6 +53,11 @@ async fn screen(visitor: &Visitor, id: &str, form: Option<&Filled>) -> Result<Fr
         name: frame.name,
         sport: record.sport.name().to_owned(),
         known: record.pattern.known,
+        drawing: if record.pattern.known {
+            drawing::of_record(&record)
+        } else {
+            String::new()
+        },
         version: frame.version,
         waiting: awaiting
             .into_iter()

@@ -10,7 +10,7 @@ use super::filled::Filled;
 use super::refused::{self, Failure};
 use super::story_words::{self, Names};
 use super::visit::Visitor;
-use super::{Shown, change_wish, photos, words};
+use super::{Shown, change_wish, frame_record, photos, words};
 use crate::craft::roles::Permission;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::keep_photo::{KEEPERS, REMOVERS};
@@ -88,6 +88,8 @@ pub async fn again(visitor: &Visitor, id: &str, error: DeskError) -> Shown {
 /// What the database says for the screen.
 struct Seen {
     racket: Racket,
+    /// The name of its frame model.
+    frame: String,
     record: RacketRecord,
     jobs: Vec<JobSheet>,
     player: Player,
@@ -117,8 +119,10 @@ fn seen(db: &mut Db, tournament: &str, asked: &str, now: DateTime<Utc>, zone: Tz
         pickups,
         zone,
     };
+    let frame = overview::frame(db, tournament, &racket.frame_id)?;
     let player = find::card(db, tournament, &racket.player_id)?.player;
     Ok(Seen {
+        frame: frame.map_or_else(String::new, |(frame, _)| frame.name),
         racket,
         record,
         jobs,
@@ -147,6 +151,11 @@ async fn screen(visitor: &Visitor, id: &str) -> Result<Story, Failure> {
         record_hash: record_hash(&seen.entries),
         printed_by: format!("{}, {}", visitor.name(), words::day_and_time(zone, now)),
         photos: photos::of_racket(visitor, &kept, &seen.racket.id, &whose),
+        frame: visitor
+            .caller
+            .must(Permission::SeeFrames)
+            .is_ok()
+            .then(|| (frame_record::address(&seen.racket.frame_id), seen.frame.clone())),
         add_photo: may(&KEEPERS).then(add_photo),
         may_remove: may(&REMOVERS),
         entries: entries

@@ -3,7 +3,7 @@
 //! | method | address | fields |
 //! |---|---|---|
 //! | GET | `/frames/{id}` | |
-//! | POST | `/frames/{id}` | `version`, `mains`, `crosses`, `range_min`, `range_max`, `range_unit`, `mains_skip`, `crosses_skip`, `tie_off_mains`, `tie_off_crosses`, `shared_holes`, `known`, `loop_end`, `start_cross`, `crosses_from`, `one_piece`, `short_side`, `cross_start_side`, `pulls_towards_head`, `max_mains_ahead`, `bridge_holes_per_side`, `cut_mains_m`, `cut_crosses_m`, `cut_one_piece_m`, `cut_short_side_m`, `inside_length_mm`, `inside_width_mm`, `head_area_in2`, `source`, `override`, `once` |
+//! | POST | `/frames/{id}` | `version`, `name`, `sport`, `mains`, `crosses`, `range_min`, `range_max`, `range_unit`, `mains_skip`, `crosses_skip`, `tie_off_mains`, `tie_off_crosses`, `shared_holes`, `known`, `loop_end`, `start_cross`, `crosses_from`, `one_piece`, `short_side`, `cross_start_side`, `pulls_towards_head`, `max_mains_ahead`, `bridge_holes_per_side`, `cut_mains_m`, `cut_crosses_m`, `cut_one_piece_m`, `cut_short_side_m`, `inside_length_mm`, `inside_width_mm`, `head_area_in2`, `mains_x`, `crosses_y` (places in mm), `fanned_mains`, `wall_mm`, `overall_length_mm`, `overall_width_mm`, `methods` (repeated), `source`, `override`, `once` |
 use askama::Template;
 
 use crate::pages::parts::Field;
@@ -19,6 +19,8 @@ pub struct FrameRecordScreen {
     pub sport: String,
     /// The holes were looked up.
     pub known: bool,
+    /// The frame as it is on record; empty until its holes are.
+    pub drawing: String,
     /// What this page was filled in from.
     pub version: i64,
     /// Tag code and player of what waits for these holes, and where it is.
@@ -52,6 +54,7 @@ mod tests {
             name: "F-16x19".into(),
             sport: "tennis".into(),
             known: false,
+            drawing: "<svg></svg>".into(),
             version: 2,
             waiting: vec![("K7M4G".into(), "Example A.".into(), "/rackets/rkt_1".into())],
             groups: vec![FrameFields {

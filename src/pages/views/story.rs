@@ -16,6 +16,8 @@ pub struct Story {
     pub racket_id: String,
     /// "Example A., three dots".
     pub racket: String,
+    /// Address and name of its frame's record, for those who may see it.
+    pub frame: Option<(String, String)>,
     /// Where it is now.
     pub place: String,
     pub jobs: Vec<StoryJob>,
@@ -72,6 +74,7 @@ mod tests {
             shell: Shell::invented("Story", Surface::Day, "Hand In"),
             racket_id: "rkt_1".into(),
             racket: "Example A., three dots".into(),
+            frame: None,
             place: "at the desk".into(),
             jobs: Vec::new(),
             photos: Photos::default(),

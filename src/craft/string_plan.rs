@@ -5,7 +5,7 @@
 
 mod assemble;
 mod cautions;
-mod choices;
+pub(crate) mod choices;
 mod choose_method;
 pub mod estimate;
 pub mod fault;

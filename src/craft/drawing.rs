@@ -47,24 +47,46 @@ struct Said<'a> {
     short_side: Option<Side>,
     /// Pieces and method; a record has none.
     way: Option<String>,
+    /// Which frame it is and what lines and marks mean stands below the racket.
+    legend_below: bool,
 }
 
 /// The drawing of `frame` with what `plan` says of it; empty for sizes that make no hoop, which have no plan.
 #[must_use]
 pub fn svg(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
+    drawn(&by_plan(frame, plan), head)
+}
+
+/// The racket alone, for a sheet that says beside it which frame it is and what its legend tells.
+#[must_use]
+pub fn racket_alone(frame: &FrameRecord, plan: &Plan, head: HeadAt) -> String {
+    let said = Said {
+        legend_below: false,
+        ..by_plan(frame, plan)
+    };
+    drawn(&said, head)
+}
+
+/// What the lines and marks of a drawing mean.
+#[must_use]
+pub fn legend(plan: &Plan) -> Vec<&'static str> {
+    legend::meanings(&plan.holes).collect()
+}
+
+fn by_plan<'a>(frame: &'a FrameRecord, plan: &Plan) -> Said<'a> {
     let pieces = match plan.pieces {
         Pieces::One => "one piece",
         Pieces::Two => "two pieces",
     };
-    let said = Said {
+    Said {
         frame,
         start_cross: plan.start_cross.value.map(usize::from),
         check_on_frame: plan.start_cross.check_on_frame,
         holes: plan.holes.clone(),
         short_side: plan.short_side.as_ref().map(|short| short.side),
         way: Some(format!("{pieces} · {}", plan.method.method.words())),
-    };
-    drawn(&said, head)
+        legend_below: true,
+    }
 }
 
 /// The drawing of `frame` as it is on record; empty for sizes that make no hoop.
@@ -77,6 +99,7 @@ pub fn of_record(frame: &FrameRecord) -> String {
         holes: choices::holes(frame),
         short_side: frame.pattern.short_side.and_then(|rule| rule.side()),
         way: None,
+        legend_below: true,
     };
     drawn(&said, HeadAt::Top)
 }
@@ -254,7 +277,11 @@ pub const STYLE: &str = "text{font:23px sans-serif;text-anchor:middle;dominant-b
 
 fn wrap(outline: &Outline, said: &Said<'_>, head: HeadAt, body: &str) -> String {
     let half_height = outline.length / 2.0 + outline.wall + TEXT * 1.5;
-    let (legend, legend_height) = legend::below(said, half_height);
+    let (legend, legend_height) = if said.legend_below {
+        legend::below(said, half_height)
+    } else {
+        Default::default()
+    };
     let (width, height) = (2.0 * HALF_WIDTH, 2.0 * half_height + legend_height);
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"drawing-title drawing-desc\" \

@@ -97,15 +97,6 @@ const LONG_NAME: usize = 60;
 async fn long_names_leave_slip_tag_and_ticket_whole() {
     let tournament = Tournament::start().await;
     let admin = &tournament.admin;
-    let long = |words: &str| {
-        words
-            .chars()
-            .cycle()
-            .take(LONG_NAME)
-            .collect::<String>()
-            .trim()
-            .to_owned()
-    };
     let player = long("Maria-Magdalena Konstantinopolitanska de la Torre y Villanueva ");
     let player = admin
         .create(
@@ -113,42 +104,59 @@ async fn long_names_leave_slip_tag_and_ticket_whole() {
             json!({"name": {"display": player}, "country": "JPN"}),
         )
         .await;
-    let string = json!({"name": long("Polyester Hexagonal Rough Tour Edition "), "gauge_mm": "1.25", "material": "polyester"});
-    let string = admin.create("/v1/strings", string).await;
-    let reel = json!({"string_id": string, "kind": "reel_remainder", "length_mm": 200_000, "label_code": "REEL-LONG"});
-    admin.create("/v1/reels", reel).await;
-    for frame in ["F1", "F4"] {
+    let string = async |name: &str, material: &str| {
+        let string = json!({"name": long(name), "gauge_mm": "1.25", "material": material});
+        let id = admin.create("/v1/strings", string).await;
+        let reel =
+            json!({"string_id": id, "kind": "reel_remainder", "length_mm": 200_000, "label_code": material});
+        admin.create("/v1/reels", reel).await;
+        id
+    };
+    let poly = string("Polyester Hexagonal Rough Tour Edition ", "polyester").await;
+    let gut = string("Natural Gut Thermal Coated Premium Long ", "natural_gut").await;
+    // a frame that is measured and one that is not, each with one string and with two
+    for (frame, crosses) in [("F1", &poly), ("F1", &gut), ("F4", &poly), ("F4", &gut)] {
+        let pieces = if *crosses == poly { "one" } else { "two" };
+        let number = format!("{frame} {pieces}");
         let marks = [
             "white grip with three dots",
             "red butt cap",
             "scratch at two o'clock",
         ];
         let racket =
-            json!({"player_id": player, "frame_id": tournament.id(frame), "number": frame, "marks": marks});
+            json!({"player_id": player, "frame_id": tournament.id(frame), "number": number, "marks": marks});
         let racket = admin.create("/v1/rackets", racket).await;
-        // what is not usual is said in front; a frame that nobody has measured has no room for that too
-        let pre_stretch = match frame {
-            "F1" => json!({"how": "by_machine", "percent": 10}),
-            _ => json!({"how": "none"}),
-        };
-        let side = |tension: &str| {
-            json!({"string": {"string_id": string}, "tension": {"value": tension, "unit": "kg"},
-                   "pre_stretch": pre_stretch})
-        };
-        let order = json!({"racket_id": racket, "due_at": "2026-05-02T12:00:00Z", "condition": {"ok": true},
-                           "spec": {"pieces": "one", "mains": side("24"), "crosses": side("23")}});
+        let order = long_order(&racket, pieces, [&poly, crosses]);
         let (status, job) = admin.call("POST", "/v1/jobs", order).await;
         assert_eq!(status, 201, "{job}");
         let id = job["id"].as_str().expect("an id");
         admin.open(&format!("/jobs/{id}/slip")).await;
-        let slip = fits_one_card(admin, id, &format!("bench-slip-long-{frame}")).await;
+        let slip = fits_one_card(admin, id, &format!("bench-slip-long-{frame}-{pieces}")).await;
         // a label of the drawing is written twice: its white rim, then itself
         let mut over = slip.on_one_another();
         over.retain(|words| words.split_once(" on ").is_none_or(|(one, other)| one != other));
-        assert_eq!(over, [] as [&str; 0], "{frame}");
-        names_leave_room(admin, &job, frame).await;
+        assert_eq!(over, [] as [&str; 0], "{number}");
+        names_leave_room(admin, &job, &format!("{frame}-{pieces}")).await;
     }
     tournament.admin.close().await;
+}
+
+fn long(words: &str) -> String {
+    let letters = words.chars().cycle().take(LONG_NAME).collect::<String>();
+    letters.trim().to_owned()
+}
+
+/// A wish with all that is said in front of the slip.
+fn long_order(racket: &str, pieces: &str, [mains, crosses]: [&str; 2]) -> Value {
+    let side = |string: &str, tension: &str| {
+        json!({"string": {"string_id": string}, "tension": {"value": tension, "unit": "kg"},
+               "pre_stretch": {"how": "by_machine", "percent": 10}})
+    };
+    let stencil =
+        json!({"mark": long("Letters of a sponsor in a circle "), "colour": "black", "both_sides": true});
+    json!({"racket_id": racket, "due_at": "2026-05-02T12:00:00Z", "condition": {"ok": true},
+           "spec": {"pieces": pieces, "mains": side(mains, "24"), "crosses": side(crosses, "23"),
+                    "stencil": stencil, "knot_extra": {"value": "2", "unit": "kg"}}})
 }
 
 /// Tag and ticket of a job with long names: one page each, with every pull on it.
@@ -199,6 +207,10 @@ async fn fits_one_card(screen: &Screen, job: &str, name: &str) -> Sheet {
         "{name}: words in the margin"
     );
     assert!(smallest_pt >= SMALLEST_PT - 0.01, "{name}: {smallest_pt} pt");
+    // which side of the card it is
+    for page in ["1/2", "2/2"] {
+        assert!(slip.text.contains(page), "{name}: {page} in {}", slip.text);
+    }
     // a line may end at a hyphen
     let whole = |text: &str| text.replace("- ", "-");
     let text = whole(&slip.text);

@@ -3,6 +3,7 @@ use std::fmt::Write;
 
 use crate::drawing::labels::LINE;
 use crate::drawing::{Said, TEXT, escape};
+use crate::string_plan::plan::Holes;
 
 /// Characters that fit into a line of the sheet, bold and plain.
 const HEADING_CHARACTERS: usize = 28;
@@ -17,18 +18,20 @@ const LINES: [&str; 4] = [
 const MARKS: [&str; 2] = ["× skip · ◇ shared hole", "tie-off: ⊗ mains · ⊕ crosses"];
 const NO_HOLES: [&str; 1] = ["skips, shared holes and tie-offs are not on record"];
 
+/// What lines and marks mean.
+pub(super) fn meanings(holes: &Holes) -> impl Iterator<Item = &'static str> {
+    let marks: &[&str] = if holes.known { &MARKS } else { &NO_HOLES };
+    LINES.iter().chain(marks).copied()
+}
+
 /// The lines and their height on the sheet.
 pub(super) fn below(said: &Said<'_>, top: f64) -> (String, f64) {
-    let marks: &[&str] = if said.holes.known { &MARKS } else { &NO_HOLES };
     let headings = [Some(said.frame.name.clone()), Some(bed(said)), said.way.clone()];
     let headings = headings
         .iter()
         .flatten()
         .flat_map(|line| lines_of(line, HEADING_CHARACTERS));
-    let meanings = LINES
-        .iter()
-        .chain(marks)
-        .flat_map(|line| lines_of(line, CHARACTERS));
+    let meanings = meanings(&said.holes).flat_map(|line| lines_of(line, CHARACTERS));
     let mut svg = String::new();
     let mut y = top + TEXT;
     let classed = headings

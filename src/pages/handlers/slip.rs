@@ -38,9 +38,11 @@ async fn show(visitor: Visitor, id: web::Path<String>) -> Shown {
         mains: plan::pull(&plan.machine.mains, &sheet.spec.mains),
         crosses: plan::pull(&plan.machine.crosses, &sheet.spec.crosses),
         cuts: plan.cuts.iter().map(plan::cut).collect(),
-        method: plan.method.text.clone(),
+        // which way it is woven; why is said on The Plan
+        method: plan.method.text.split(": ").next().unwrap_or_default().to_owned(),
         facts: plan::facts(&sheet.spec, sheet.job.attempt),
-        drawing_svg: drawing::svg(&sheet.frame, &plan, HeadAt::Top),
+        drawing_svg: drawing::racket_alone(&sheet.frame, &plan, HeadAt::Top),
+        legend: drawing::legend(&plan),
         unknowns: words_of(drawn_together(
             plan.unknowns.iter().map(|one| ("", one.text.as_str())),
         )),

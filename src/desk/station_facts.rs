@@ -41,12 +41,12 @@ impl StationFacts {
         Ok(facts)
     }
 
-    /// A station as the dispatcher sees it, with what it has begun.
+    /// A station as the dispatcher sees it, with what it has begun; without any, what it strung last is still on it.
     pub(super) fn station(
         &self,
         index: usize,
         station: &places::Station,
-        present: Option<&JobSheet>,
+        (present, last): (Option<&JobSheet>, Option<&JobSheet>),
         now: DateTime<Utc>,
         kinds: &mut Kinds,
     ) -> Station {
@@ -69,7 +69,7 @@ impl StationFacts {
             },
             pace,
             windows: vec![Window { from, to: REACH_S }],
-            loaded: present.map(|sheet| kinds.needs(sheet)),
+            loaded: present.or(last).map(|sheet| kinds.needs(sheet)),
             first: Vec::new(),
         }
     }

@@ -17,8 +17,8 @@ use crate::desk::records::Purpose;
 use crate::desk::refusal::DeskResult;
 use crate::desk::room::Room;
 use crate::desk::station_facts::StationFacts;
-use crate::storage::Db;
 use crate::storage::workshop::places;
+use crate::storage::{Db, jobs, work};
 
 /// From strung to ready: check, bag, shelf. Common practice, no source.
 pub const CHECK_S: i64 = 240;
@@ -30,6 +30,8 @@ const VARIATION: f64 = 0.12;
 pub(super) const REACH_S: i64 = 7 * 24 * 3600;
 /// Due within so many seconds counts as today's.
 const TODAY_S: i64 = 14 * 3600;
+/// What a station began longer ago is off it again: cleaned, or lent to somebody. Own choice, no source.
+const STILL_ON_S: i64 = 4 * 3600;
 
 /// The problem, and which rows its indices stand for.
 #[derive(Debug, Clone)]
@@ -44,6 +46,8 @@ pub struct WaitingWork {
     pub stations: Vec<places::Station>,
     /// The spread of what each station has begun, in seconds.
     pub present_spread_s: Vec<f64>,
+    /// The drop-off of what each station has begun, or strung last: its next rackets follow back to back.
+    pub drop_offs_there: Vec<Option<String>>,
     /// Jobs that cannot be planned.
     pub unplanned: Vec<Unplanned>,
 }
@@ -70,6 +74,7 @@ pub fn work_in(db: &mut Db, tournament: &str, room: Room, now: DateTime<Utc>) ->
     let facts = StationFacts::read(db, tournament)?;
     let mut kinds = Kinds::default();
     let (mut at_work, mut stations, mut present_spread_s) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut strung, mut drop_offs_there) = (Vec::new(), Vec::new());
     for mut station in room.stations {
         let present = begun
             .iter()
@@ -78,31 +83,35 @@ pub fn work_in(db: &mut Db, tournament: &str, room: Room, now: DateTime<Utc>) ->
             continue;
         };
         station.stringer_id = working.stringer_id.clone();
-        let now_there = facts.station(at_work.len(), &station, present, now, &mut kinds);
+        let last = match present {
+            Some(_) => None,
+            None => strung_last(db, &station, now)?,
+        };
+        let there = (present, last.as_ref());
+        let now_there = facts.station(at_work.len(), &station, there, now, &mut kinds);
+        drop_offs_there.push(
+            present
+                .or(last.as_ref())
+                .and_then(|sheet| sheet.job.batch_id.clone()),
+        );
         let free_s = now_there.windows.first().map_or(0, |window| window.from);
         stations.push(Station {
             windows: working.windows(free_s, REACH_S),
             ..now_there
         });
         present_spread_s.push(present.map_or(0.0, spread_s));
+        strung.extend(last);
         at_work.push(station);
     }
+    // a player is at home where a racket of theirs is now, or was a moment ago
+    let begun: Vec<_> = begun.into_iter().chain(strung).collect();
     let mut work = WaitingWork {
-        problem: Problem {
-            name: String::new(),
-            t0: 0,
-            horizon: REACH_S,
-            taken_by_arrivals: TAKEN_BY_ARRIVALS,
-            prices: Prices::default(),
-            set_up: SetUp::default(),
-            stations,
-            players: Vec::new(),
-            jobs: Vec::new(),
-        },
+        problem: without_jobs(stations),
         now,
         sheets: Vec::new(),
         stations: at_work,
         present_spread_s,
+        drop_offs_there,
         unplanned: Vec::new(),
     };
     for sheet in waiting {
@@ -110,6 +119,38 @@ pub fn work_in(db: &mut Db, tournament: &str, room: Room, now: DateTime<Utc>) ->
     }
     work.put_first();
     Ok(work)
+}
+
+fn without_jobs(stations: Vec<Station>) -> Problem {
+    Problem {
+        name: String::new(),
+        t0: 0,
+        horizon: REACH_S,
+        taken_by_arrivals: TAKEN_BY_ARRIVALS,
+        prices: Prices::default(),
+        set_up: SetUp::default(),
+        stations,
+        players: Vec::new(),
+        jobs: Vec::new(),
+    }
+}
+
+/// The job that a station began last, where that is not long ago.
+fn strung_last(db: &mut Db, station: &places::Station, now: DateTime<Utc>) -> DeskResult<Option<JobSheet>> {
+    let tournament = &station.tournament_id;
+    let Some((job, begun_at)) = work::begun_last_at(db, tournament, &station.id)? else {
+        return Ok(None);
+    };
+    if now.signed_duration_since(begun_at.utc()).num_seconds() > STILL_ON_S {
+        return Ok(None);
+    }
+    let rows = jobs::with_ids(db, tournament, &[job])?;
+    let mut sheets = JobSheet::for_jobs(db, tournament, rows)?;
+    Ok(sheets.pop().map(|mut sheet| {
+        // a job that failed its check is at no station any more
+        sheet.job.station_id = Some(station.id.clone());
+        sheet
+    }))
 }
 
 /// Numbers that are equal where nothing has to be changed on a machine.

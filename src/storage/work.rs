@@ -55,6 +55,20 @@ pub fn attempts_of(db: &mut Db, job: &str) -> StoreResult<Vec<Attempt>> {
         .load(db)?)
 }
 
+/// The job that a station began last, and when.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn begun_last_at(db: &mut Db, tournament: &str, station: &str) -> StoreResult<Option<(String, At)>> {
+    Ok(attempts::table
+        .filter(attempts::tournament_id.eq(tournament))
+        .filter(attempts::station_id.eq(station))
+        .order((attempts::started_at.desc(), attempts::id.desc()))
+        .select((attempts::job_id, attempts::started_at))
+        .first(db)
+        .optional()?)
+}
+
 /// One phase tap.
 #[derive(Debug, Clone, Queryable, Selectable, Insertable, AsChangeset)]
 #[diesel(table_name = phases, treat_none_as_null = true)]

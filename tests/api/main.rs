@@ -16,6 +16,7 @@ mod composition;
 mod contract;
 mod court_times;
 mod doubts;
+mod drop_offs;
 mod events;
 mod fixture;
 mod fixtures;

@@ -78,6 +78,7 @@ fn plan(work: &WaitingWork, search: &Search) -> WorkPlan {
         let slots = best.lane(index);
         let in_order = drop_offs_in_order(
             work,
+            index,
             slots.iter().map(|slot| usize::try_from(slot.job).unwrap_or(0)),
         );
         let jobs = slots.iter().zip(in_order).map(|(slot, job)| {
@@ -108,26 +109,36 @@ fn plan(work: &WaitingWork, search: &Search) -> WorkPlan {
     }
 }
 
-/// Rackets of one drop-off that cost the same in each other's place go in the order in which they came.
-fn drop_offs_in_order(work: &WaitingWork, lane: impl Iterator<Item = usize>) -> Vec<usize> {
+/// Rackets that cost the same in each other's place go by drop-off: first the one that the station is at, then those
+/// that came earlier, each in its own order. The search knows no order among equals and would mix them.
+fn drop_offs_in_order(work: &WaitingWork, station: usize, lane: impl Iterator<Item = usize>) -> Vec<usize> {
     let mut lane: Vec<usize> = lane.collect();
+    let first = &work.problem.stations[station].first;
     let alike = |one: usize, other: usize| {
-        let (row, later) = (&work.sheets[one].job, &work.sheets[other].job);
-        if row.batch_id.is_none() || row.batch_id != later.batch_id {
-            return false;
-        }
         let (facts, others) = (&work.problem.jobs[one], &work.problem.jobs[other]);
-        let same_but_id = dispatch::Job {
+        // at one station it costs the same whose racket it is
+        let same_but_owner = dispatch::Job {
             id: others.id,
+            player: others.player,
             ..facts.clone()
         };
-        same_but_id == *others
+        same_but_owner == *others && !first.contains(&one) && !first.contains(&other)
+    };
+    let turn = |job: usize| {
+        let row = &work.sheets[job].job;
+        let elsewhere = row.batch_id.is_none() || row.batch_id != work.drop_offs_there[station];
+        (
+            elsewhere,
+            row.received_at.utc(),
+            &row.batch_id,
+            row.batch_place,
+            &row.code,
+        )
     };
     for early in 0..lane.len() {
         for late in early + 1..lane.len() {
             let (one, other) = (lane[early], lane[late]);
-            let place = |job: usize| work.sheets[job].job.batch_place;
-            if place(other) < place(one) && alike(one, other) {
+            if turn(other) < turn(one) && alike(one, other) {
                 lane.swap(early, late);
             }
         }

@@ -44,7 +44,10 @@ pub(super) fn read(
     let facts = StationFacts::read(db, tournament)?;
     let mut stations = Vec::new();
     for (index, row) in rows.iter().enumerate() {
-        stations.push((facts.station(index, row, None, now, &mut kinds), row.clone()));
+        stations.push((
+            facts.station(index, row, (None, None), now, &mut kinds),
+            row.clone(),
+        ));
     }
     stations.sort_by_key(|(station, _)| station.clamp != Clamp::Swivel);
     let mut reading = Reading {

@@ -151,6 +151,8 @@ impl Choice {
 pub enum Control {
     Text,
     Password,
+    /// Digits that nobody else may read, with keys of our own for gloves (`keypad.js`).
+    Pin,
     /// A number as text: a comma or a point is accepted, so the browser's number box is not used.
     Number,
     /// A time of day as text, "14:30": the browser's own box shows twelve hours in some languages.
@@ -242,6 +244,11 @@ impl Field {
 
     fn says_optional(&self) -> bool {
         !self.required && !self.free
+    }
+
+    /// A box for a number is no wider than one.
+    fn is_short(&self) -> bool {
+        !self.unit.is_empty() || matches!(self.control, Control::Pin)
     }
 
     /// What stands in it, as somebody reads it who may not change it.

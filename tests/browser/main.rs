@@ -10,6 +10,7 @@
 )]
 mod at_the_plan;
 mod bars;
+mod bench_goes_on;
 mod bench_sizes;
 mod busy_day;
 mod cable;
@@ -25,6 +26,7 @@ mod eyes;
 mod hand_out;
 mod keyboard;
 mod keyboard_walk;
+mod keypad;
 mod keys;
 mod loading;
 mod long_tickets;

@@ -5,7 +5,7 @@ use crate::busy_day::{BusyDay, NEXT_DAY};
 use crate::chromium::{LAPTOP, PHONE, TABLET, WALL, ZOOMED};
 use crate::screen::Screen;
 use crate::tournament::Tournament;
-use crate::{bars, eyes, keyboard_walk, page_rules};
+use crate::{bars, eyes, keyboard_walk, keypad, page_rules};
 
 /// One screen: the name of its pictures, whose it is, and where.
 struct Place {
@@ -90,6 +90,8 @@ async fn every_screen_is_pictured_and_keeps_the_rules_for_everybody() {
     let stranger = tournament.stranger(LAPTOP).await;
     stranger.open("/sign-in").await;
     broken.extend(look(&stranger, "sign-in").await);
+    keypad::registered(&tournament, &stranger).await;
+    broken.extend(look(&stranger, "sign-in-device").await);
     stranger.close().await;
     tournament.admin.close().await;
     assert!(

@@ -57,6 +57,7 @@ async fn page(request: &HttpRequest, next: &str, login: &str) -> Result<SignIn, 
             .value(login),
         password: Field::new("password", "Password", Control::Password).autocomplete("current-password"),
         people,
+        pin: Field::new("pin", "PIN", Control::Pin).autocomplete("off"),
         device,
         next: own_path(next).to_owned(),
     })

@@ -93,7 +93,9 @@ pub async fn owner(visitor: &Visitor, player_id: &str, form: &Filled) -> Result<
         proof_value: field("proof_value", "What it says, scanned or typed"),
         collector: field("collector", "Who takes them, if somebody else"),
         reason: field("reason", "Why without proof"),
-        second_pin: Field::new("second_pin", "PIN of the second person", Control::Password).free(),
+        second_pin: Field::new("second_pin", "PIN of the second person", Control::Pin)
+            .free()
+            .autocomplete("off"),
         delegates: visitor.caller.must_be(&KEEPERS).is_ok().then(|| {
             let (typed, often) = (form.get("delegate_name"), form.get("delegate_often"));
             delegates::part(&card.record, typed, often)

@@ -38,7 +38,7 @@ const paintBand = async (waiting) => {
   const many = `${waiting.length} ${waiting.length === 1 ? "change" : "changes"} waiting`;
   const words = since ? `Working offline since ${clockOf(since)}` : signedOut && waiting.length ? "Sign in again to send what waits" : "Sending what waits";
   band.hidden = !since && waiting.length === 0;
-  band.replaceChildren(make("strong", words), make("span", waiting.length ? `${many}. ${waiting.length === 1 ? "It keeps its time and is sent by itself." : "They keep their times and are sent by themselves."}` : "You see the last state."));
+  band.replaceChildren(make("strong", words), make("span", waiting.length ? `${many}: sent by ${waiting.length === 1 ? "itself, with its time" : "themselves, with their times"}.` : "You see the last state."));
   if (!since && signedOut && waiting.length) {
     const link = make("a", "Sign in");
     link.href = `/sign-in?next=${encodeURIComponent(location.pathname)}`;
@@ -75,6 +75,17 @@ const reached = (box, ahead, stands) => {
   return at;
 };
 
+/** What is said of a racket that was begun here and waits to be sent, and the way on. */
+const wayOn = (stands, job) => {
+  const done = stands.map(actionOf);
+  const checked = done.includes("pass") ? "checked and passed" : done.includes("fail") ? "and it did not pass" : "";
+  if (checked) return [make("p", `Strung here without network, ${checked}; it is sent on return. The next job comes from the desk then.`, "caution")];
+  const strung = done.includes("finish");
+  const link = make("a", strung ? "Go on with the check" : "Go on with the plan", "button primary phase");
+  link.href = `/${strung ? "check" : "plan"}/${job}`;
+  return [make("p", strung ? "Strung here without network; it is sent on return. The check waits." : "Started here without network.", "caution"), link];
+};
+
 const paintPlan = (mine) => {
   const box = document.querySelector("#phases");
   const ahead = [...(document.querySelector("#phases-ahead")?.content.children ?? [])];
@@ -82,15 +93,17 @@ const paintPlan = (mine) => {
   const stands = standing(mine);
   const marks = box.querySelector(".phase-marks");
   marks.querySelectorAll(".waits").forEach((mark) => mark.remove());
-  for (const entry of stands) marks.append(make("span", `✓ ${described(entry)} (waits)`, "waits"));
+  const left = marks.querySelector("strong");
+  for (const entry of stands) marks.insertBefore(make("span", `✓ ${described(entry)} (waits)`, "waits"), left);
   const at = reached(box, ahead, stands);
   // a racket started without network: the page was made when it was on no machine yet
   const primary = box.querySelector(":scope > form:has(> .button.primary)") ?? box.querySelector(".not-here");
   const stops = document.querySelector("#stops-ahead")?.content;
   if (!primary || !at.begun) return;
   if (at.strung) {
-    primary.replaceWith(make("p", "Strung. It is sent when the network is back.", "caution"));
+    primary.replaceWith(...wayOn(stands, location.pathname.split("/")[2]));
     box.querySelector(".side-acts")?.remove();
+    left?.remove();
     return;
   }
   const next = at.paused ? stops?.querySelector("[data-resume]") : ahead[at.next];
@@ -111,20 +124,7 @@ const paintNextUp = (waiting) => {
   if (!card) return;
   const mine = waiting.filter((entry) => outbox.jobOf(entry.address) === card.dataset.job);
   if (mine.length === 0) return;
-  const done = standing(mine).map(actionOf);
-  const start = card.querySelector("form.start, form");
-  const note = make("p", "", "caution");
-  const link = make("a", "", "button primary phase");
-  if (done.includes("pass") || done.includes("fail")) {
-    const how = done.includes("pass") ? "checked and passed" : "and it did not pass";
-    note.textContent = `Strung here without network, ${how}; it is sent on return. The next job comes from the desk then.`;
-    return start?.replaceWith(note);
-  }
-  const strung = done.includes("finish");
-  note.textContent = strung ? "Strung here without network; it is sent on return. The check waits." : "Started here without network.";
-  link.textContent = strung ? "Go on with the check" : "Go on with the plan";
-  link.href = `/${strung ? "check" : "plan"}/${card.dataset.job}`;
-  start?.replaceWith(note, link);
+  card.querySelector("form.start")?.replaceWith(...wayOn(standing(mine), card.dataset.job));
 };
 
 // What the desk must decide at once is off without network, and says so.

@@ -10,6 +10,7 @@ const KEPT = /^\/(hand-in|hand-out|next-up|plan\/[^/]+|jobs\/[^/]+\/slip|check\/
 const MAY_WAIT = /^(\/hand-in|\/hand-out|\/jobs\/[^/]+\/do\/(start|phase|finish|undo_phase|pause|resume|snapped|problem|pass|fail))$/;
 // The counter's own screens: a card is one player's, so another's must never stand in for it.
 const COUNTER = /^\/(hand-in|hand-out)$/;
+const NEXT_UP = /^\/next-up$/;
 // A second touch of one button within this time is no second racket.
 const SAME_TOUCH_MS = 5_000;
 // A device keeps so many reserved codes, and asks for more when half of them are gone.
@@ -70,11 +71,16 @@ const fetched = async (request, { patience = PATIENCE_MS, ...options } = {}) => 
 };
 
 const keep = async (url, answer) => {
-  if (!answer.ok || answer.redirected || !KEPT.test(url.pathname)) return;
+  if (!answer.ok || !KEPT.test(url.pathname)) return;
+  const atWork = NEXT_UP.test(url.pathname) && KEPT.test(new URL(answer.url).pathname);
+  if (answer.redirected && !atWork) return;
   await learnClock(answer);
   const copy = answer.clone();
+  const again = answer.clone();
   const cache = await caches.open(PAGES);
-  await cache.put(url.href, copy);
+  // a station with a racket on its machine shows its plan: what Next Up showed before holds no more
+  await cache.put(url.href, answer.redirected ? Response.redirect(answer.url) : copy);
+  if (NEXT_UP.test(url.pathname) && !answer.redirected) await cache.put(withoutTold(url), again);
   for (const old of (await cache.keys()).slice(0, -PAGES_KEPT)) await cache.delete(old);
 };
 

@@ -100,6 +100,7 @@ mod tests {
             html.contains("action=\"/jobs/j1/do/pass\"") && html.contains("formaction=\"/jobs/j1/do/fail\"")
         );
         assert!(words(&html).contains("Expected 96-104 %"));
+        assert!(html.contains("inputmode=\"decimal\"") && html.contains("data-keys=\"reading\""));
     }
 
     #[test]

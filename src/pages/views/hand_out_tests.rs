@@ -41,7 +41,9 @@ fn owner() -> Owner {
         proof_value: Field::new("proof_value", "Scan or type it", Control::Text).optional(),
         collector: Field::new("collector", "Who collects?", Control::Text).optional(),
         reason: Field::new("reason", "Why without proof?", Control::Text).optional(),
-        second_pin: Field::new("second_pin", "PIN of a second person", Control::Password).optional(),
+        second_pin: Field::new("second_pin", "PIN of a second person", Control::Pin)
+            .optional()
+            .autocomplete("off"),
         may_give_out: true,
         other_ways: vec![
             Choice::new("give_back", "Give back as it is").hint("Unstrung or half strung, without a charge."),

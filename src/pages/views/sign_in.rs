@@ -20,6 +20,7 @@ pub struct SignIn {
     pub password: Field,
     /// People of this registered device, who may sign in with a PIN.
     pub people: Vec<Choice>,
+    pub pin: Field,
     /// There is no tournament yet.
     pub unfounded: bool,
     /// The name of the registered device, "Bench 3".
@@ -54,6 +55,7 @@ mod tests {
                 Choice::new("a1", "Ana").hint("desk"),
                 Choice::new("a2", "Leo").hint("stringer"),
             ],
+            pin: Field::new("pin", "PIN", Control::Pin).autocomplete("off"),
             device: "Bench 3".into(),
             unfounded: false,
             next: "/hand-in".into(),
@@ -65,6 +67,7 @@ mod tests {
         let html = rendered("sign-in", &sign_in());
         assert_eq!(html.matches("action=\"/sign-in\"").count(), 2);
         assert!(html.contains("name=\"pin\"") && html.contains("name=\"password\""));
+        assert!(html.contains("inputmode=\"numeric\"") && html.contains("data-keys=\"pin\""));
     }
 
     #[test]

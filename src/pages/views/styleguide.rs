@@ -56,6 +56,7 @@ pub fn all_fields() -> Vec<Field> {
             .value("24..5")
             .fault(Some("Give one number, or mains and crosses as 24/23.".to_owned())),
         Field::new("secret", "Password", Control::Password),
+        Field::new("pin", "PIN", Control::Pin),
         Field::new("long", "Long text", Control::LongText).optional(),
         Field::new("listed", "A list", Control::Select(choices("kg"))),
         Field::new("one", "One of some", Control::One(choices("kg"))),

@@ -182,12 +182,7 @@ pub fn add_account(tx: &mut Tx<'_>, new: NewAccount) -> DeskResult<Account> {
             "Somebody has this sign-in; choose another.",
         ));
     }
-    if let Some(stringer) = &new.stringer_id
-        && people::find(tx.db, tx.tournament(), stringer)?.is_none()
-    {
-        let detail = "No such stringer; add them first.";
-        return Err(DeskError::member("/stringer_id", "unknown_reference", detail));
-    }
+    known_stringer(tx, new.stringer_id.as_deref())?;
     let account = Account {
         id: ids::new::<AccountId>(),
         tournament_id: tx.tournament().to_owned(),
@@ -204,4 +199,15 @@ pub fn add_account(tx: &mut Tx<'_>, new: NewAccount) -> DeskResult<Account> {
     accounts::insert(tx.db, &account)?;
     tx.emit("account.added", &account.id, &json!({"role": account.role}))?;
     Ok(account)
+}
+
+/// Refuses a stringer who is none of this tournament's.
+pub(super) fn known_stringer(tx: &mut Tx<'_>, id: Option<&str>) -> DeskResult<()> {
+    match id {
+        Some(id) if people::find(tx.db, tx.tournament(), id)?.is_none() => {
+            let detail = "No such stringer; add them first.";
+            Err(DeskError::member("/stringer_id", "unknown_reference", detail))
+        }
+        _ => Ok(()),
+    }
 }

@@ -20,6 +20,7 @@ pub mod check_sheet;
 pub mod choose_method;
 pub mod clock;
 pub mod completion;
+pub mod correct_account;
 pub mod correct_job;
 pub mod correct_machine;
 pub mod correct_station;

@@ -76,6 +76,19 @@ pub fn open_on_device(db: &mut Db, device: &str) -> StoreResult<Vec<String>> {
         .load(db)?)
 }
 
+/// Ids of an account's sessions that have not been ended.
+///
+/// # Errors
+/// [`StoreError`](crate::storage::StoreError) where the query fails.
+pub fn open_of_account(db: &mut Db, account: &str) -> StoreResult<Vec<String>> {
+    Ok(sessions::table
+        .filter(sessions::account_id.eq(account))
+        .filter(sessions::ended_at.is_null())
+        .order(sessions::id)
+        .select(sessions::id)
+        .load(db)?)
+}
+
 /// Ids of sessions that ended at or after `moment`.
 ///
 /// # Errors

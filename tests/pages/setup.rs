@@ -169,3 +169,81 @@ async fn a_diameter_and_the_machine_of_a_station_are_corrected_and_a_wrong_one_s
             .contains("M2, open with Leo")
     );
 }
+
+#[actix_web::test]
+async fn an_account_is_corrected_and_nobody_locks_themselves_out() {
+    let harness = Harness::start().await;
+    let (desk, admin) = (
+        harness.accounts["desk"].clone(),
+        harness.accounts["admin"].clone(),
+    );
+    let version = async |id: &str| {
+        let all = harness.get(Role::Admin, "/v1/accounts").await.json;
+        let items = all["items"].as_array().expect("accounts").clone();
+        let one = items
+            .iter()
+            .find(|one| one["id"] == id)
+            .expect("the account")
+            .clone();
+        (one["version"].to_string(), one)
+    };
+    let correct = async |id: &str, fields: &[(&str, &str)]| {
+        let (version, _) = version(id).await;
+        let named: Vec<(String, &str)> = fields
+            .iter()
+            .map(|(field, value)| (format!("{id}_{field}"), *value))
+            .collect();
+        let mut fields: Vec<(&str, &str)> = named
+            .iter()
+            .map(|(name, value)| (name.as_str(), *value))
+            .collect();
+        fields.push(("version", &version));
+        send(&harness, Role::Admin, &format!("/setup/accounts/{id}"), &fields).await
+    };
+    let said = [
+        ("name", "Example Desk"),
+        ("role", "coordinator"),
+        ("pin", "4071"),
+        ("active", "yes"),
+    ];
+    assert_eq!(location(&correct(&desk, &said).await), "/setup#task-account");
+    let (_, now) = version(&desk).await;
+    assert_eq!(
+        (&now["role"], &now["has_pin"]),
+        (&"coordinator".into(), &true.into()),
+        "{now}"
+    );
+    let setup = page(&harness, Role::Admin, "/setup").await;
+    assert!(
+        setup.contains("Example Desk") && setup.contains("coordinator"),
+        "{setup}"
+    );
+    let short = correct(
+        &desk,
+        &[
+            ("name", "Example Desk"),
+            ("role", "desk"),
+            ("pin", "1"),
+            ("active", "yes"),
+        ],
+    )
+    .await;
+    assert!(
+        short.status == 422 && short.text.contains(&format!("id=\"{desk}_pin-fault\"")),
+        "{}",
+        short.text
+    );
+    location(&correct(&desk, &[("name", "Example Desk"), ("role", "desk")]).await);
+    assert_eq!(version(&desk).await.1["active"], false);
+    for wrong in [
+        &[("name", "Example Admin"), ("role", "desk"), ("active", "yes")][..],
+        &[("name", "Example Admin"), ("role", "admin")],
+    ] {
+        let refused = correct(&admin, wrong).await;
+        assert!(
+            refused.status == 422 && refused.text.contains("This is your own account"),
+            "{}",
+            refused.text
+        );
+    }
+}

@@ -48,6 +48,7 @@ pub mod publish_shifts;
 pub mod refused;
 pub mod set_up_link;
 pub mod setup;
+mod setup_account;
 mod setup_correct;
 pub mod setup_people;
 pub mod setup_reads;

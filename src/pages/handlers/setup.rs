@@ -7,11 +7,10 @@ use super::refused::{self, Failure};
 use super::setup_people::{account_fields, device_fields};
 use super::setup_there::{There, machine_fields, renamed, station_fields, string_fields, there};
 use super::visit::Visitor;
-use super::{Shown, set_up_link, setup_correct, setup_reads};
-use crate::access::secrets;
+use super::{Shown, setup_account, setup_correct, setup_reads};
 use crate::craft::roles::Role;
 use crate::desk::correct_tournament::{self, collect_at, keep_photos_for};
-use crate::desk::found::{NewAccount, add_account};
+use crate::desk::found::add_account;
 use crate::desk::records::{StringRecord, StringerRecord};
 use crate::desk::{DeskError, DeskResult, Tx, keep_frame, keep_stock, keep_workshop, shifts};
 use crate::pages::parts::{Choice, Control, Field, Problem};
@@ -28,6 +27,7 @@ pub fn routes(config: &mut ServiceConfig) {
     config
         .route("/setup", web::get().to(show))
         .route("/setup/{task}", web::post().to(keep))
+        .route("/setup/accounts/{id}", web::post().to(setup_account::correct))
         .route("/setup/{kind}/{id}", web::post().to(setup_correct::correct));
     // a refusal stands at the address of its form; who loads it again comes to Setup
     for form in [
@@ -246,14 +246,15 @@ fn task(name: &'static str, there: &There) -> Task {
             "People",
             "Add an account",
             "Who may sign in. A racket handed out without its ticket needs a second person who types a PIN: give one to two people at least.",
-            there.accounts.clone(),
-            account_fields(&there.stringers),
+            names(&there.accounts),
+            account_fields(name, None, &there.stringers),
         ),
     };
     let corrections = match name {
         "string" => there.strings.clone(),
         "machine" => there.machines_told.clone(),
         "station" => there.stations_told.clone(),
+        "account" => there.accounts.clone(),
         "stringer" => there
             .stringers
             .iter()
@@ -321,6 +322,7 @@ pub(super) fn field_of(of: &str, pointer: &str) -> String {
         // the record's own name for its two ends
         "/tension_range" => "min",
         "/override/reason" => "override",
+        "/display_name" => "name",
         other => other.rsplit('/').next().unwrap_or_default(),
     };
     format!("{of}_{last}")
@@ -329,7 +331,7 @@ pub(super) fn field_of(of: &str, pointer: &str) -> String {
 async fn keep_one(visitor: &Visitor, task: &str, form: &Filled) -> DeskResult<()> {
     // secrets are hashed before the transaction, off the threads that serve requests
     let account = if task == "account" {
-        Some(account(form).await?)
+        Some(setup_account::new(form).await?)
     } else {
         None
     };
@@ -341,36 +343,6 @@ async fn keep_one(visitor: &Visitor, task: &str, form: &Filled) -> DeskResult<()
         })
         .await?;
     Ok(())
-}
-
-async fn account(form: &Filled) -> DeskResult<NewAccount> {
-    let words = "Choose a role of the list.";
-    let role: Role = form
-        .get("account_role")
-        .parse()
-        .map_err(|_unknown| DeskError::member("/role", "invalid_value", words))?;
-    let password_hash = match form.some("account_password") {
-        Some(password) => Some(set_up_link::hashed(&password).await?),
-        None => None,
-    };
-    let pin_hash = match form.some("account_pin") {
-        Some(pin) => {
-            let made = web::block(move || secrets::Pin::parse(&pin)?.hash()).await;
-            let refused =
-                |cause: String| DeskError::member("/pin", "out_of_range", format!("The PIN {cause}."));
-            let made = made.map_err(|cause| refused(cause.to_string()))?;
-            Some(made.map_err(|fault| refused(fault.to_string()))?)
-        }
-        None => None,
-    };
-    Ok(NewAccount {
-        sign_in: form.get("account_login").to_owned(),
-        display_name: form.get("account_name").to_owned(),
-        role,
-        password_hash,
-        pin_hash,
-        stringer_id: form.some("account_stringer_id"),
-    })
 }
 
 fn act(tx: &mut Tx<'_>, task: &str, form: &Filled) -> DeskResult<String> {

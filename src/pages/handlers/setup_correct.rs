@@ -37,19 +37,26 @@ pub(super) async fn correct(
         keep(tx, &about, version, &filled)?;
         Ok(String::new())
     });
-    let error = match done.await {
-        Ok(_) => return Ok(visitor.go_to(&format!("/setup#task-{}", kind.trim_end_matches('s')))),
-        Err(error) => error,
-    };
+    match done.await {
+        Ok(_) => Ok(visitor.go_to(&format!("/setup#task-{}", kind.trim_end_matches('s')))),
+        Err(error) => again(&visitor, &id, &form, error).await,
+    }
+}
+
+/// Setup with what was typed into a correction, and what is wrong with it.
+///
+/// # Errors
+/// A refusal that no form can mend.
+pub(super) async fn again(visitor: &Visitor, id: &str, form: &Filled, error: DeskError) -> Shown {
     let may_insist = refused::may_insist(&error).is_some();
-    let (status, problem) = refused::on_page(error, |pointer| field_of(&id, pointer))?;
+    let (status, problem) = refused::on_page(error, |pointer| field_of(id, pointer))?;
     let refused = Refused {
-        of: &id,
-        form: &form,
+        of: id,
+        form,
         problem,
         may_insist,
     };
-    let page = setup::screen(&visitor, Some(refused)).await?;
+    let page = setup::screen(visitor, Some(refused)).await?;
     visitor.page(status, &page)
 }
 

@@ -1,4 +1,5 @@
 //! The fields by which Setup adds people and the devices they sign in on.
+use crate::desk::reads::accounts::Account;
 use crate::pages::parts::{Choice, Control, Field};
 
 /// What is asked of a device; a station is its place, and open or not.
@@ -14,7 +15,8 @@ pub fn device_fields(all: &[(Choice, bool)]) -> Vec<Field> {
 }
 
 /// What is asked of somebody who shall sign in.
-pub fn account_fields(all: &[Choice]) -> Vec<Field> {
+/// `of` stands before the names of its fields; what is there already gets no other sign-in.
+pub fn account_fields(of: &str, there: Option<&Account>, all: &[Choice]) -> Vec<Field> {
     let roles = [
         "desk",
         "stringer",
@@ -24,28 +26,40 @@ pub fn account_fields(all: &[Choice]) -> Vec<Field> {
         "accounts",
         "admin",
     ];
+    let own = there.and_then(|account| account.stringer_id.as_ref());
     let mut stringers = vec![Choice::new("", "nobody")];
-    stringers.extend(all.iter().cloned());
+    stringers.extend(all.iter().map(|one| one.clone().chosen(own == Some(&one.value))));
+    let field = |name: &str, label: &str, control| Field::new(format!("{of}_{name}"), label, control);
     let secret = |name: &str, label: &str| {
-        Field::new(name, label, Control::Password)
+        field(name, label, Control::Password)
             .autocomplete("new-password")
             .optional()
     };
-    vec![
-        Field::new("account_name", "Name", Control::Text),
-        Field::new("account_login", "Account", Control::Text),
-        Field::new(
-            "account_role",
-            "Role",
-            Control::Select(roles.map(|one| Choice::new(one, one)).into()),
-        ),
-        secret("account_password", "Password").hint("At least 10 characters."),
-        secret("account_pin", "PIN").hint("4 to 8 digits, for a second word at Hand Out."),
-        Field::new(
-            "account_stringer_id",
-            "Is the stringer",
-            Control::Select(stringers),
+    let role = there.map_or("", |account| account.role.as_str());
+    let roles = roles.map(|one| Choice::new(one, one).chosen(one == role));
+    let mut fields = vec![
+        field("name", "Name", Control::Text).value(there.map_or("", |account| &account.display_name)),
+        field("role", "Role", Control::Select(roles.into())),
+        secret(
+            "password",
+            if there.is_some() {
+                "New password"
+            } else {
+                "Password"
+            },
         )
-        .optional(),
-    ]
+        .hint("At least 10 characters."),
+        secret("pin", if there.is_some() { "New PIN" } else { "PIN" })
+            .hint("4 to 8 digits, for a second word at Hand Out."),
+        field("stringer_id", "Is the stringer", Control::Select(stringers)).optional(),
+    ];
+    match there {
+        None => fields.insert(1, field("login", "Account", Control::Text)),
+        Some(account) => {
+            let active = if account.active { "yes" } else { "" };
+            let tick = field("active", "May sign in", Control::Tick).value(active);
+            fields.push(tick.free());
+        }
+    }
+    fields
 }

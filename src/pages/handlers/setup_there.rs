@@ -1,7 +1,9 @@
 //! What Setup holds already: told so that a slip of the pen is seen, with the fields that correct it.
+use super::setup_people::account_fields;
 use super::visit::Visitor;
 use super::{frame_record, machine_book};
 use crate::craft::machine::{ClampKind, MachineFacts, PullKind};
+use crate::desk::reads::accounts::Account;
 use crate::desk::reads::{Db, from_record, machines};
 use crate::desk::records::StringRecord;
 use crate::desk::{DeskResult, overview, own_device, racket_photos};
@@ -18,7 +20,7 @@ pub(super) struct There {
     pub stringers: Vec<Choice>,
     pub stations: Vec<(Choice, bool)>,
     pub stations_told: Vec<Correction>,
-    pub accounts: Vec<String>,
+    pub accounts: Vec<Correction>,
     pub devices: Vec<(String, String)>,
     pub photos_kept_days: u16,
     pub collect_at: Option<String>,
@@ -31,7 +33,6 @@ pub(super) async fn there(visitor: &Visitor) -> DeskResult<There> {
 }
 
 fn read(db: &mut Db, t: &str) -> DeskResult<There> {
-    let account = |one: &str, name: &str, role: &str| format!("{name} ({one}), {role}");
     let machines = overview::machines(db, t)?;
     let people = overview::stringers(db, t)?;
     let machines_told = machines.iter().map(machine_told).collect::<DeskResult<_>>()?;
@@ -69,19 +70,20 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
             ..correction("stations", &one.id, &one.name)
         }
     });
+    let stations_told = stations_told.collect();
+    let stringers: Vec<Choice> = people
+        .iter()
+        .map(|one| Choice::new(one.id.clone(), one.name.clone()))
+        .collect();
     Ok(There {
         strings,
         frames: overview::frames(db, t)?
             .into_iter()
             .map(|(one, _)| (frame_record::address(&one.id), one.name))
             .collect(),
-        stations_told: stations_told.collect(),
+        stations_told,
         machines_told,
         machines: machines
-            .into_iter()
-            .map(|one| Choice::new(one.id, one.name))
-            .collect(),
-        stringers: people
             .into_iter()
             .map(|one| Choice::new(one.id, one.name))
             .collect(),
@@ -90,9 +92,10 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
             .map(|one| (Choice::new(one.id, one.name), one.open))
             .collect(),
         accounts: overview::all_accounts(db, t)?
-            .into_iter()
-            .map(|one| account(&one.sign_in, &one.display_name, &one.role))
+            .iter()
+            .map(|one| account_told(one, &stringers))
             .collect(),
+        stringers,
         devices: own_device::in_use(db, t)?
             .into_iter()
             .map(|one| (one.id, format!("{}, {}", one.name, one.kind)))
@@ -101,6 +104,19 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
         collect_at: overview::house(db, t)?.collect_at,
         has_rackets: overview::took_in_before(db, t)?,
     })
+}
+
+/// "(counter), desk, no PIN".
+fn account_told(one: &Account, stringers: &[Choice]) -> Correction {
+    let pin = if one.pin_hash.is_some() { "" } else { ", no PIN" };
+    let off = if one.active { "" } else { ", may not sign in" };
+    Correction {
+        words: format!("({}), {}{pin}{off}", one.sign_in, one.role),
+        version: one.version,
+        hint: "A password or PIN that is left empty stays. Whoever may do something else now signs in again.",
+        fields: account_fields(&one.id, Some(one), stringers),
+        ..correction("accounts", &one.id, &one.display_name)
+    }
 }
 
 fn machine_told(one: &machines::Machine) -> DeskResult<Correction> {

@@ -16,6 +16,7 @@
 //! | POST | `/setup/stations/{id}` | `{id}_name`, `{id}_machine_id`, `version`, `once` |
 //! | POST | `/setup/stringers/{id}` | `{id}_name`, `once` |
 //! | POST | `/setup/collect` | `collect_at`, `once` |
+//! | POST | `/setup/accounts/{id}` | `{id}_name`, `{id}_role`, `{id}_password`, `{id}_pin`, `{id}_stringer_id`, `{id}_active` (`yes`), `version`, `once` |
 //! | POST | `/setup/photos` | `photos_kept_days`, `once` |
 use askama::Template;
 

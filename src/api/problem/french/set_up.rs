@@ -6,6 +6,10 @@ pub(super) const SET_UP: &[(&str, &str)] = &[
         "{} {} is no tension of a {} racket. Is the range in {}? If it is meant so, send `override` with a reason.",
         "{} {} n’est pas une tension de raquette de {}. La plage est-elle en {} ? Si c’est voulu, envoyez `override` avec un motif.",
     ),
+    (
+        "This is your own account: another admin may take this from you, you cannot.",
+        "C’est votre propre compte : un autre admin peut vous le retirer, pas vous-même.",
+    ),
     ("Say why it is meant so.", "Dites pourquoi c’est voulu."),
     (
         "Give its smallest step as a number above 0, such as 0.5.",

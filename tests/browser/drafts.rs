@@ -9,6 +9,7 @@ use crate::keys::key;
 use crate::no_script::Bare;
 use crate::page_rules;
 use crate::photos::{choose_photo, shows};
+use crate::screen::Screen;
 use crate::tournament::Tournament;
 
 /// Whether the page asks before it is left.
@@ -16,14 +17,25 @@ const ASKS: &str = "const leaving = new Event('beforeunload', {cancelable: true}
     return leaving.defaultPrevented";
 const SAID: &str = "return document.querySelector('[name=line_1_as_said]').value";
 
-#[tokio::test(flavor = "multi_thread")]
-async fn a_photo_and_a_wish_outlive_every_way_of_ordering_and_a_scan() {
+/// A busy day with somebody at the counter, who has a returning player before them.
+async fn at_the_counter() -> (Tournament, BusyDay, Screen) {
     let tournament = Tournament::start().await;
     let day = BusyDay::of(&tournament).await;
+    let desk = tournament.screen("desk", TABLET).await;
+    (tournament, day, desk)
+}
+
+/// The returning player has another racket, with the label SECOND.
+async fn a_second_racket(tournament: &Tournament, day: &BusyDay) {
     let second = json!({"player_id": day.returning_player, "frame_id": tournament.id("F4"),
                         "number": "2", "label_code": "SECOND"});
     tournament.admin.create("/v1/rackets", second).await;
-    let desk = tournament.screen("desk", TABLET).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photo_and_a_wish_outlive_every_way_of_ordering_and_a_scan() {
+    let (tournament, day, desk) = at_the_counter().await;
+    a_second_racket(&tournament, &day).await;
     desk.open(&format!("/hand-in?player={}", day.returning_player))
         .await;
     assert_eq!(desk.run(ASKS, json!([])).await, false, "nothing would be lost");
@@ -63,9 +75,7 @@ async fn a_photo_and_a_wish_outlive_every_way_of_ordering_and_a_scan() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn enter_in_a_wish_takes_it_in_with_the_photo_that_came_along() {
-    let tournament = Tournament::start().await;
-    let day = BusyDay::of(&tournament).await;
-    let desk = tournament.screen("desk", TABLET).await;
+    let (tournament, day, desk) = at_the_counter().await;
     desk.open(&format!("/hand-in?player={}", day.returning_player))
         .await;
     choose_photo(&desk, "#line_1_photo").await;
@@ -81,12 +91,8 @@ async fn enter_in_a_wish_takes_it_in_with_the_photo_that_came_along() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn where_no_script_runs_a_scan_takes_the_draft_along_and_enter_in_a_wish_takes_it_in() {
-    let tournament = Tournament::start().await;
-    let day = BusyDay::of(&tournament).await;
-    let second = json!({"player_id": day.returning_player, "frame_id": tournament.id("F4"),
-                        "number": "2", "label_code": "SECOND"});
-    tournament.admin.create("/v1/rackets", second).await;
-    let desk = tournament.screen("desk", TABLET).await;
+    let (tournament, day, desk) = at_the_counter().await;
+    a_second_racket(&tournament, &day).await;
     let bare = Bare::new(&desk).await;
     let card = format!("/hand-in?player={}&mode=change", day.returning_player);
     bare.open(&card).await;

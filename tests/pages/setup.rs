@@ -1,9 +1,10 @@
 //! Setup: what was entered is seen and corrected, and a slip of the pen is asked about.
+use serde_json::Value;
 use weftdesk::craft::roles::Role;
 
 use crate::browser::{behind, location, send};
 use crate::day::{option, page, set_up, with_a_racket};
-use crate::harness::Harness;
+use crate::harness::{Harness, Reply};
 
 #[actix_web::test]
 async fn doubtful_entries_are_asked_about_and_nothing_is_kept_of_them() {
@@ -133,14 +134,17 @@ async fn a_diameter_and_the_machine_of_a_station_are_corrected_and_a_wrong_one_s
     assert!(setup.contains("1.31 mm"), "{setup}");
     let waits = harness.get(Role::Desk, &format!("/v1/jobs/{job}")).await.json;
     assert_eq!(waits["spec"]["crosses"]["string"]["gauge_mm"], "1.31", "{waits}");
+    a_station_takes_another_machine(&harness).await;
+}
 
+async fn a_station_takes_another_machine(harness: &Harness) {
     let machine = [
         ("machine_name", "M2"),
         ("machine_unit", "lb"),
         ("machine_step", "1"),
     ];
-    location(&send(&harness, Role::Coordinator, "/setup/machine", &machine).await);
-    let setup = page(&harness, Role::Coordinator, "/setup").await;
+    location(&send(harness, Role::Coordinator, "/setup/machine", &machine).await);
+    let setup = page(harness, Role::Coordinator, "/setup").await;
     let station = behind(&setup, "action=\"/setup/stations/");
     let (name, machine) = (format!("{station}_name"), format!("{station}_machine_id"));
     let version = harness
@@ -156,7 +160,7 @@ async fn a_diameter_and_the_machine_of_a_station_are_corrected_and_a_wrong_one_s
     ];
     location(
         &send(
-            &harness,
+            harness,
             Role::Coordinator,
             &format!("/setup/stations/{station}"),
             &fields,
@@ -164,84 +168,75 @@ async fn a_diameter_and_the_machine_of_a_station_are_corrected_and_a_wrong_one_s
         .await,
     );
     assert!(
-        page(&harness, Role::Coordinator, "/setup")
+        page(harness, Role::Coordinator, "/setup")
             .await
             .contains("M2, open with Leo")
     );
 }
 
+/// An account as the API tells it.
+async fn account(harness: &Harness, id: &str) -> Value {
+    let all = harness.get(Role::Admin, "/v1/accounts").await.json;
+    let items = all["items"].as_array().expect("accounts");
+    items
+        .iter()
+        .find(|one| one["id"] == id)
+        .expect("the account")
+        .clone()
+}
+
+/// Sends the correction of an account as its page stands now.
+async fn correct(harness: &Harness, id: &str, fields: &[(&str, &str)]) -> Reply {
+    let version = account(harness, id).await["version"].to_string();
+    let named = fields
+        .iter()
+        .map(|(field, value)| (format!("{id}_{field}"), *value));
+    let named: Vec<(String, &str)> = named.collect();
+    let mut fields: Vec<(&str, &str)> = named
+        .iter()
+        .map(|(name, value)| (name.as_str(), *value))
+        .collect();
+    fields.push(("version", &version));
+    send(harness, Role::Admin, &format!("/setup/accounts/{id}"), &fields).await
+}
+
 #[actix_web::test]
 async fn an_account_is_corrected_and_nobody_locks_themselves_out() {
     let harness = Harness::start().await;
-    let (desk, admin) = (
-        harness.accounts["desk"].clone(),
-        harness.accounts["admin"].clone(),
-    );
-    let version = async |id: &str| {
-        let all = harness.get(Role::Admin, "/v1/accounts").await.json;
-        let items = all["items"].as_array().expect("accounts").clone();
-        let one = items
-            .iter()
-            .find(|one| one["id"] == id)
-            .expect("the account")
-            .clone();
-        (one["version"].to_string(), one)
-    };
-    let correct = async |id: &str, fields: &[(&str, &str)]| {
-        let (version, _) = version(id).await;
-        let named: Vec<(String, &str)> = fields
-            .iter()
-            .map(|(field, value)| (format!("{id}_{field}"), *value))
-            .collect();
-        let mut fields: Vec<(&str, &str)> = named
-            .iter()
-            .map(|(name, value)| (name.as_str(), *value))
-            .collect();
-        fields.push(("version", &version));
-        send(&harness, Role::Admin, &format!("/setup/accounts/{id}"), &fields).await
-    };
-    let said = [
-        ("name", "Example Desk"),
-        ("role", "coordinator"),
-        ("pin", "4071"),
-        ("active", "yes"),
-    ];
-    assert_eq!(location(&correct(&desk, &said).await), "/setup#task-account");
-    let (_, now) = version(&desk).await;
-    assert_eq!(
-        (&now["role"], &now["has_pin"]),
-        (&"coordinator".into(), &true.into()),
-        "{now}"
-    );
-    let setup = page(&harness, Role::Admin, "/setup").await;
-    assert!(
-        setup.contains("Example Desk") && setup.contains("coordinator"),
-        "{setup}"
-    );
-    let short = correct(
-        &desk,
-        &[
+    let desk = harness.accounts["desk"].as_str();
+    let said = |role, pin| {
+        [
             ("name", "Example Desk"),
-            ("role", "desk"),
-            ("pin", "1"),
+            ("role", role),
+            ("pin", pin),
             ("active", "yes"),
-        ],
-    )
-    .await;
+        ]
+    };
+    let done = correct(&harness, desk, &said("coordinator", "4071")).await;
+    assert_eq!(location(&done), "/setup#task-account");
+    let now = account(&harness, desk).await;
+    assert_eq!(now["role"], "coordinator", "{now}");
+    assert_eq!(now["has_pin"], true, "{now}");
+    let setup = page(&harness, Role::Admin, "/setup").await;
+    assert!(setup.contains("Example Desk"), "{setup}");
+    let short = correct(&harness, desk, &said("desk", "1")).await;
+    assert_eq!(short.status, 422);
     assert!(
-        short.status == 422 && short.text.contains(&format!("id=\"{desk}_pin-fault\"")),
+        short.text.contains(&format!("id=\"{desk}_pin-fault\"")),
         "{}",
         short.text
     );
-    location(&correct(&desk, &[("name", "Example Desk"), ("role", "desk")]).await);
-    assert_eq!(version(&desk).await.1["active"], false);
+    location(&correct(&harness, desk, &[("name", "Example Desk"), ("role", "desk")]).await);
+    assert_eq!(account(&harness, desk).await["active"], false);
+    let admin = harness.accounts["admin"].as_str();
     for wrong in [
-        &[("name", "Example Admin"), ("role", "desk"), ("active", "yes")][..],
+        &said("desk", "")[..],
         &[("name", "Example Admin"), ("role", "admin")],
     ] {
-        let refused = correct(&admin, wrong).await;
+        let refused = correct(&harness, admin, wrong).await;
+        assert_eq!(refused.status, 422);
         assert!(
-            refused.status == 422 && refused.text.contains("This is your own account"),
+            refused.text.contains("This is your own account"),
             "{}",
             refused.text
         );

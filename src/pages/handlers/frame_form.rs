@@ -99,6 +99,15 @@ pub fn filled(record: &FrameRecord) -> Filled {
         let metres = |mm: u32| (f64::from(mm) / 1000.0).to_string();
         form.put(name, length_mm.map_or_else(String::new, metres));
     }
+    sizes(record, &mut form);
+    for method in &pattern.methods {
+        form.put("methods", method.name());
+    }
+    form
+}
+
+/// Sizes and places, as far as they are measured.
+fn sizes(record: &FrameRecord, form: &mut Filled) {
     let number = |value: Option<f64>| value.map_or_else(String::new, |number| number.to_string());
     form.put(
         "inside_length_mm",
@@ -114,10 +123,6 @@ pub fn filled(record: &FrameRecord) -> Filled {
     let places = record.positions_mm.clone().unwrap_or_default();
     form.put("mains_x", list(&places.mains_x));
     form.put("crosses_y", list(&places.crosses_y));
-    for method in &pattern.methods {
-        form.put("methods", method.name());
-    }
-    form
 }
 
 /// "8.5; 17; 26": a comma stays free for what some write instead of the point.

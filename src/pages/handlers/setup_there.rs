@@ -4,6 +4,9 @@ use super::visit::Visitor;
 use super::{frame_record, machine_book};
 use crate::craft::machine::{ClampKind, MachineFacts, PullKind};
 use crate::desk::reads::accounts::Account;
+use crate::desk::reads::stations::Station;
+use crate::desk::reads::stringers::Stringer;
+use crate::desk::reads::strings::StringProduct;
 use crate::desk::reads::{Db, from_record, machines};
 use crate::desk::records::StringRecord;
 use crate::desk::{DeskResult, overview, own_device, racket_photos};
@@ -36,40 +39,10 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
     let machines = overview::machines(db, t)?;
     let people = overview::stringers(db, t)?;
     let machines_told = machines.iter().map(machine_told).collect::<DeskResult<_>>()?;
-    let mut strings = Vec::new();
-    for one in overview::strings(db, t)? {
-        let record: StringRecord = from_record(&one.record)?;
-        let gauge = record.gauge_mm.as_deref();
-        strings.push(Correction {
-            words: gauge.map_or_else(String::new, |gauge| format!("{gauge} mm")),
-            version: one.version,
-            hint: "Rackets that wait are planned from it anew; what is on a machine goes on as it was begun.",
-            fields: string_fields(&one.id, &one.name, gauge),
-            ..correction("strings", &one.id, &one.name)
-        });
-    }
+    let strings = overview::strings(db, t)?;
+    let strings = strings.iter().map(string_told).collect::<DeskResult<_>>()?;
     let stations = overview::stations(db, t)?;
-    let stations_told = stations.iter().map(|one| {
-        let machine = machines.iter().find(|machine| machine.id == one.machine_id);
-        let who = people
-            .iter()
-            .find(|who| Some(&who.id) == one.stringer_id.as_ref());
-        let state = match who {
-            Some(who) if one.open => format!("open with {}", who.name),
-            _ => "closed".to_owned(),
-        };
-        let machine = machine.map_or("", |machine| machine.name.as_str());
-        let all = machines.iter().map(|machine| {
-            let here = machine.id == one.machine_id;
-            Choice::new(machine.id.clone(), machine.name.clone()).chosen(here)
-        });
-        Correction {
-            words: format!("{machine}, {state}"),
-            version: one.version,
-            fields: station_fields(&one.id, &one.name, all.collect()),
-            ..correction("stations", &one.id, &one.name)
-        }
-    });
+    let stations_told = stations.iter().map(|one| station_told(one, &machines, &people));
     let stations_told = stations_told.collect();
     let stringers: Vec<Choice> = people
         .iter()
@@ -104,6 +77,40 @@ fn read(db: &mut Db, t: &str) -> DeskResult<There> {
         collect_at: overview::house(db, t)?.collect_at,
         has_rackets: overview::took_in_before(db, t)?,
     })
+}
+
+fn string_told(one: &StringProduct) -> DeskResult<Correction> {
+    let record: StringRecord = from_record(&one.record)?;
+    let gauge = record.gauge_mm.as_deref();
+    Ok(Correction {
+        words: gauge.map_or_else(String::new, |gauge| format!("{gauge} mm")),
+        version: one.version,
+        hint: "Rackets that wait are planned from it anew; what is on a machine goes on as it was begun.",
+        fields: string_fields(&one.id, &one.name, gauge),
+        ..correction("strings", &one.id, &one.name)
+    })
+}
+
+fn station_told(one: &Station, machines: &[machines::Machine], people: &[Stringer]) -> Correction {
+    let machine = machines.iter().find(|machine| machine.id == one.machine_id);
+    let who = people
+        .iter()
+        .find(|who| Some(&who.id) == one.stringer_id.as_ref());
+    let state = match who {
+        Some(who) if one.open => format!("open with {}", who.name),
+        _ => "closed".to_owned(),
+    };
+    let machine = machine.map_or("", |machine| machine.name.as_str());
+    let all = machines.iter().map(|machine| {
+        let here = machine.id == one.machine_id;
+        Choice::new(machine.id.clone(), machine.name.clone()).chosen(here)
+    });
+    Correction {
+        words: format!("{machine}, {state}"),
+        version: one.version,
+        fields: station_fields(&one.id, &one.name, all.collect()),
+        ..correction("stations", &one.id, &one.name)
+    }
 }
 
 /// "(counter), desk, no PIN".

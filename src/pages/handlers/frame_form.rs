@@ -197,8 +197,8 @@ fn places(form: &Filled) -> FrameFields {
         hint: "Places count from the middle of the frame inside, in mm, one after the other: 8.5; 17; 26. Mains of one \
                side from the centre outwards, crosses from the head down, those below the middle with a minus.",
         fields: vec![
-            entry.text("mains_x", "Mains of one side").unit("mm"),
-            entry.text("crosses_y", "Crosses from the head").unit("mm"),
+            entry.text("mains_x", "Mains of one side"),
+            entry.text("crosses_y", "Crosses from the head"),
             entry.list("fanned_mains", "The mains run", &FANNED),
             entry
                 .number("wall_mm", "From the inside to where the string bears")

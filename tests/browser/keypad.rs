@@ -73,13 +73,17 @@ async fn a_reading_is_given_with_gloves_and_a_real_keyboard_writes_as_ever() {
         bench.click(&format!("input[name={point}]")).await;
     }
     bench.tap("Pass to shelf").await;
-    bench.arrived_at("/next-up").await;
-    let story = format!("/v1/jobs/{}/story", day.checking);
-    let (_, story) = tournament.admin.call("GET", &story, Value::Null).await;
-    assert!(
-        story.to_string().contains("36.7"),
-        "the reading is on record: {story}"
-    );
+    // its station has the next racket on the machine
+    bench.arrived_at(&format!("/plan/{}", day.machine)).await;
+    let (_, events) = tournament
+        .admin
+        .call("GET", "/v1/events?limit=200", Value::Null)
+        .await;
+    let events = events["items"].as_array().expect("a list").iter();
+    let taken = events.filter(|event| {
+        event["type"] == "weftdesk.reading.taken" && event.to_string().contains(&day.checking)
+    });
+    assert_eq!(taken.count(), 1, "the reading is on record");
     bench.close().await;
     tournament.admin.close().await;
 }

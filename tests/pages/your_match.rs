@@ -156,68 +156,75 @@ async fn a_stop_is_said_where_a_time_waits_on_it_and_only_while_it_lasts() {
     assert!(!again.contains("Play is stopped") && !again.contains(MAY_MOVE[0].1));
 }
 
+/// What the stringer does to the job.
+async fn act(harness: &Harness, job: &str, what: &str, fields: &[(&str, &str)]) {
+    let path = format!("/jobs/{job}/do/{what}");
+    location(&send(harness, Role::Stringer, &path, fields).await);
+}
+
+/// Puts the job onto the machine of the one station.
+async fn start(harness: &Harness, job: &str) {
+    let next = page(harness, Role::Stringer, "/next-up").await;
+    let station = json!({"station_id": option(&next, "Station 1")});
+    let path = format!("/v1/jobs/{job}/actions/assign");
+    harness.post(Role::Coordinator, &path, station).await.expect(200);
+    let taken = page(harness, Role::Desk, &format!("/hand-in?taken={job}")).await;
+    let code = behind(&taken, "<span class=\"code tag-code\">");
+    let code = code.split('<').next().unwrap_or_default();
+    act(
+        harness,
+        job,
+        "start",
+        &[("tag_code", code), ("strings_by_name", "yes")],
+    )
+    .await;
+}
+
+const CHECKED: [(&str, &str); 7] = [
+    ("weave_ok", "yes"),
+    ("tie_offs_ok", "yes"),
+    ("grommets_ok", "yes"),
+    ("reading", "36,5"),
+    ("instrument_name", "Meter 1"),
+    ("instrument_unit", "DT"),
+    ("slot", "B 7"),
+];
+
 #[actix_web::test]
 async fn what_is_begun_keeps_its_time_and_what_is_ready_stays() {
     let harness = Harness::start().await;
     let (job, link) = two_rackets(&harness).await;
     stop(&harness, "C1", "2026-05-02T12:30:00Z").await;
-    let act = async |what: &str, fields: &[(&str, &str)]| {
-        location(
-            &send(
-                &harness,
-                Role::Stringer,
-                &format!("/jobs/{job}/do/{what}"),
-                fields,
-            )
-            .await,
-        )
-    };
-    let desk_page = page(&harness, Role::Desk, &format!("/hand-in?taken={job}")).await;
-    let code = behind(&desk_page, "<span class=\"code tag-code\">");
-    let code = code.split('<').next().unwrap_or_default().to_owned();
-    let path = format!("/v1/jobs/{job}/actions/assign");
-    let next = page(&harness, Role::Stringer, "/next-up").await;
-    let station = json!({"station_id": option(&next, "Station 1")});
-    harness.post(Role::Coordinator, &path, station).await.expect(200);
-    act(
-        "start",
-        &[("tag_code", code.as_str()), ("strings_by_name", "yes")],
-    )
-    .await;
+    start(&harness, &job).await;
     let told = phone(&harness, &link, "en").await;
     assert!(
         told.contains(STOPPED) && told.contains(HOLDS) && !told.contains(MAY_MOVE[0].1),
         "{told}"
     );
     for phase in ["mains_done", "crosses_done"] {
-        act("phase", &[("phase", phase)]).await;
+        act(&harness, &job, "phase", &[("phase", phase)]).await;
     }
-    act("finish", &[]).await;
+    act(&harness, &job, "finish", &[]).await;
     assert!(phone(&harness, &link, "en").await.contains(HOLDS));
-    let checked = [
-        ("weave_ok", "yes"),
-        ("tie_offs_ok", "yes"),
-        ("grommets_ok", "yes"),
-    ];
-    let reading = [
-        ("reading", "36,5"),
-        ("instrument_name", "Meter 1"),
-        ("instrument_unit", "DT"),
-        ("slot", "B 7"),
-    ];
-    act("pass", &[&checked[..], &reading[..]].concat()).await;
+    act(&harness, &job, "pass", &CHECKED).await;
     let told = phone(&harness, &link, "en").await;
     assert!(
         told.contains(STOPPED) && told.contains(STAYS) && !told.contains(HOLDS),
         "{told}"
     );
+    its_match_begins_and_is_stopped(&harness).await;
+    // a stop in the middle of it moves no time of a racket
+    let told = phone(&harness, &link, "en").await;
+    assert!(
+        told.contains("one dot") && !told.contains("Play is stopped"),
+        "{told}"
+    );
+}
 
-    // once its match has begun, a stop in the middle of it moves no time of a racket
+async fn its_match_begins_and_is_stopped(harness: &Harness) {
     let path = "/v1/courts/actions/restart";
-    harness
-        .post(Role::Referee, path, json!({"courts": ["C1"]}))
-        .await
-        .expect(200);
+    let courts = json!({"courts": ["C1"]});
+    harness.post(Role::Referee, path, courts).await.expect(200);
     harness.pass_minutes(1);
     let line = |n: u32, of: &str, what: &str| {
         format!(r#"{{"src":"referee","n":{n},"at":"2026-05-02T08:01:00Z","match":"{of}","type":{what}}}"#)
@@ -228,12 +235,7 @@ async fn what_is_begun_keeps_its_time_and_what_is_ready_stays() {
     ];
     let lines = lines.join("\n");
     let fields = [("day", DAY), ("text", lines.as_str()), ("do", "apply")];
-    location(&send(&harness, Role::Referee, "/court-times", &fields).await);
+    location(&send(harness, Role::Referee, "/court-times", &fields).await);
     harness.pass_minutes(1);
-    stop(&harness, "C1", "2026-05-02T12:30:00Z").await;
-    let told = phone(&harness, &link, "en").await;
-    assert!(
-        told.contains("one dot") && !told.contains("Play is stopped"),
-        "{told}"
-    );
+    stop(harness, "C1", "2026-05-02T12:30:00Z").await;
 }

@@ -65,65 +65,68 @@ async fn check(body: &str, code: &str, english: &str, french: &str) {
     assert_eq!(said(body, "fr").await, told(french), "{body}");
 }
 
+/// Body, English, French.
+const OF_THE_WRONG_SORT: [(&str, &str, &str); 11] = [
+    (
+        r#"{"count":"a"}"#,
+        "Give a whole number, 0 to 255; here is the text \"a\".",
+        "Donnez un nombre entier de 0 à 255 ; voici le texte « a ».",
+    ),
+    (
+        r#"{"many":1.5}"#,
+        "Give a whole number, 0 or more; here is the number 1.5.",
+        "Donnez un nombre entier, 0 ou plus ; voici le nombre 1.5.",
+    ),
+    (
+        r#"{"below":true}"#,
+        "Give a whole number; here is true.",
+        "Donnez un nombre entier ; voici true.",
+    ),
+    (
+        r#"{"part":[]}"#,
+        "Give a number; here is a list.",
+        "Donnez un nombre ; voici une liste.",
+    ),
+    (
+        r#"{"name":{}}"#,
+        "Give text; here is an object.",
+        "Donnez un texte ; voici un objet.",
+    ),
+    (
+        r#"{"truth":"yes"}"#,
+        "Give true or false; here is the text \"yes\".",
+        "Donnez true ou false ; voici le texte « yes ».",
+    ),
+    (
+        r#"{"list":5}"#,
+        "Give a list; here is the number 5.",
+        "Donnez une liste ; voici le nombre 5.",
+    ),
+    (
+        r#"{"at":5}"#,
+        "Give a date and time as text; here is the number 5.",
+        "Donnez une date et une heure sous forme de texte ; voici le nombre 5.",
+    ),
+    (
+        r#"{"inner":5}"#,
+        "Give an object; here is the number 5.",
+        "Donnez un objet ; voici le nombre 5.",
+    ),
+    (
+        r#"{"inner":{"must":null}}"#,
+        "Give true or false; here is null.",
+        "Donnez true ou false ; voici null.",
+    ),
+    (
+        r#"{"sport":5}"#,
+        "Give one of the texts that are taken here.",
+        "Donnez un des textes admis ici.",
+    ),
+];
+
 #[actix_web::test]
 async fn a_value_of_the_wrong_sort_is_named_in_our_words() {
-    for (body, english, french) in [
-        (
-            r#"{"count":"a"}"#,
-            "Give a whole number, 0 to 255; here is the text \"a\".",
-            "Donnez un nombre entier de 0 à 255 ; voici le texte « a ».",
-        ),
-        (
-            r#"{"many":1.5}"#,
-            "Give a whole number, 0 or more; here is the number 1.5.",
-            "Donnez un nombre entier, 0 ou plus ; voici le nombre 1.5.",
-        ),
-        (
-            r#"{"below":true}"#,
-            "Give a whole number; here is true.",
-            "Donnez un nombre entier ; voici true.",
-        ),
-        (
-            r#"{"part":[]}"#,
-            "Give a number; here is a list.",
-            "Donnez un nombre ; voici une liste.",
-        ),
-        (
-            r#"{"name":{}}"#,
-            "Give text; here is an object.",
-            "Donnez un texte ; voici un objet.",
-        ),
-        (
-            r#"{"truth":"yes"}"#,
-            "Give true or false; here is the text \"yes\".",
-            "Donnez true ou false ; voici le texte « yes ».",
-        ),
-        (
-            r#"{"list":5}"#,
-            "Give a list; here is the number 5.",
-            "Donnez une liste ; voici le nombre 5.",
-        ),
-        (
-            r#"{"at":5}"#,
-            "Give a date and time as text; here is the number 5.",
-            "Donnez une date et une heure sous forme de texte ; voici le nombre 5.",
-        ),
-        (
-            r#"{"inner":5}"#,
-            "Give an object; here is the number 5.",
-            "Donnez un objet ; voici le nombre 5.",
-        ),
-        (
-            r#"{"inner":{"must":null}}"#,
-            "Give true or false; here is null.",
-            "Donnez true ou false ; voici null.",
-        ),
-        (
-            r#"{"sport":5}"#,
-            "Give one of the texts that are taken here.",
-            "Donnez un des textes admis ici.",
-        ),
-    ] {
+    for (body, english, french) in OF_THE_WRONG_SORT {
         check(body, "wrong_type", english, french).await;
     }
 }

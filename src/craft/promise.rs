@@ -2,12 +2,14 @@
 use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::match_times::ready_by::HYSTERESIS_MIN;
+use crate::normal::Z90;
 use crate::units::Seconds;
 
 /// Promises fall on whole five minutes.
 const STEP_S: i64 = 300;
-/// The 90 % point of the standard normal distribution (tables give 1.2816).
-const Z90: f64 = 1.281_551_565_544_600_4;
+/// So many minutes a waiting racket's time must improve before it is told: half of a stringing. Common practice, no
+/// source.
+const SOONER_MIN: i64 = 15;
 
 /// How long a job takes: mean and standard deviation.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,16 +62,33 @@ fn safe_after(now: DateTime<Utc>, mean_s: f64, variance: f64) -> Option<DateTime
     now.checked_add_signed(whole_ms(safe_ms)?)
 }
 
+/// How far a racket has come, as what is told of it depends on that.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Progress {
+    /// It waits, and others may be strung before it.
+    Waits,
+    /// A station has it.
+    Begun,
+}
+
 /// What is told when the safe time is `safe`, after `promised` was told.
 ///
-/// A promise stands while the safe time stays within the five minutes from which it was rounded up,
-/// and [`HYSTERESIS_MIN`] minutes to either side of them; beyond that it is rounded up anew.
+/// A promise stands while the safe time is no more than [`HYSTERESIS_MIN`] minutes after it, nor sooner than the five
+/// minutes from which it was rounded up by more than as many again, or [`SOONER_MIN`] while the racket waits: a sooner
+/// time that is taken back when the next racket comes in is worse than none. Beyond that it is rounded up anew.
 #[must_use]
-pub fn told(promised: Option<DateTime<Utc>>, safe: DateTime<Utc>) -> Option<DateTime<Utc>> {
-    let slack = TimeDelta::minutes(HYSTERESIS_MIN);
+pub fn told(
+    promised: Option<DateTime<Utc>>,
+    safe: DateTime<Utc>,
+    progress: Progress,
+) -> Option<DateTime<Utc>> {
+    let sooner_min = match progress {
+        Progress::Waits => SOONER_MIN,
+        Progress::Begun => HYSTERESIS_MIN,
+    };
     let stands = |promised: &DateTime<Utc>| {
-        let early = *promised - TimeDelta::seconds(STEP_S) - slack;
-        early <= safe && safe <= *promised + slack
+        let early = *promised - TimeDelta::seconds(STEP_S) - TimeDelta::minutes(sooner_min);
+        early <= safe && safe <= *promised + TimeDelta::minutes(HYSTERESIS_MIN)
     };
     promised.filter(stands).or_else(|| round_up(safe))
 }
@@ -174,9 +193,23 @@ mod tests {
             ("2031-06-04T14:10:00Z", "2031-06-04T14:20:00Z"),
             ("2031-06-04T14:09:59Z", "2031-06-04T14:10:00Z"),
         ] {
-            assert_eq!(told(promised, at(safe)), Some(at(expected)), "{safe}");
+            let after = told(promised, at(safe), Progress::Begun);
+            assert_eq!(after, Some(at(expected)), "{safe}");
         }
-        assert_eq!(told(None, at("2031-06-04T14:16:00Z")), promised);
+        assert_eq!(told(None, at("2031-06-04T14:16:00Z"), Progress::Waits), promised);
+    }
+
+    #[test]
+    fn a_waiting_racket_is_told_a_sooner_time_only_for_a_quarter_of_an_hour() {
+        let promised = Some(at("2031-06-04T14:20:00Z"));
+        for (safe, expected) in [
+            ("2031-06-04T14:00:00Z", "2031-06-04T14:20:00Z"),
+            ("2031-06-04T13:59:59Z", "2031-06-04T14:00:00Z"),
+            ("2031-06-04T14:25:01Z", "2031-06-04T14:30:00Z"),
+        ] {
+            let after = told(promised, at(safe), Progress::Waits);
+            assert_eq!(after, Some(at(expected)), "{safe}");
+        }
     }
 
     #[test]
@@ -184,7 +217,8 @@ mod tests {
         let mut promised = None;
         let mut times_told = 0;
         for minute in [12, 16, 13, 18, 11, 17, 15] {
-            let next = told(promised, at(&format!("2031-06-04T14:{minute}:00Z")));
+            let safe = at(&format!("2031-06-04T14:{minute}:00Z"));
+            let next = told(promised, safe, Progress::Begun);
             times_told += usize::from(next != promised);
             promised = next;
         }

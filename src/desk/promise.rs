@@ -2,6 +2,7 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::Deserialize;
 
+use crate::craft::normal::Z90;
 use crate::craft::promise::{JobTime, QueueAhead, promised_at};
 use crate::craft::units::Seconds;
 use crate::desk::Tx;
@@ -17,9 +18,6 @@ struct Estimated {
     #[serde(default)]
     estimate: Option<WorkEstimate>,
 }
-
-/// The 90 % quantile of the standard normal distribution.
-const Z_90: f64 = 1.281_551_6;
 
 /// The promise for a job that comes in now, before a plan holds it; `None` while no station is open.
 ///
@@ -63,7 +61,7 @@ pub fn for_new_job(
 /// Mean and spread of the lognormal with these quantiles.
 pub(super) fn job_time(estimate: WorkEstimate) -> JobTime {
     let p50_s = f64::from(estimate.p50_s.max(1));
-    let sigma = (f64::from(estimate.p90_s.max(1)) / p50_s).ln().max(0.0) / Z_90;
+    let sigma = (f64::from(estimate.p90_s.max(1)) / p50_s).ln().max(0.0) / Z90;
     let mean_s = p50_s * (sigma * sigma / 2.0).exp();
     let spread_s = mean_s * (sigma * sigma).exp_m1().sqrt();
     JobTime {

@@ -9,6 +9,7 @@ use crate::craft::dispatch::problem::{
 };
 use crate::craft::dispatch::solver::TAKEN_BY_ARRIVALS;
 use crate::craft::job::RushLevel;
+use crate::craft::normal::Z90;
 use crate::desk::hours::Hours;
 use crate::desk::job_sheet::JobSheet;
 use crate::desk::no_place::{NoPlace, Unplanned};
@@ -262,6 +263,7 @@ impl WaitingWork {
             class: String::new(),
             release,
             due,
+            promised: self.promised(sheet),
             weight: weight(sheet, due),
             base,
             swivel: sheet.record.needs_swivel,
@@ -270,6 +272,20 @@ impl WaitingWork {
             pinned,
             barred: self.barred(sheet),
         }
+    }
+
+    /// The second by which it is strung where what its player was told holds nine times in ten: for its own work
+    /// alone, as what comes before it is not known yet.
+    fn promised(&self, sheet: &JobSheet) -> Option<i64> {
+        let told = sheet
+            .job
+            .promised_at?
+            .utc()
+            .signed_duration_since(self.now)
+            .num_seconds();
+        #[expect(clippy::cast_possible_truncation, reason = "seconds of a day")]
+        let margin_s = (Z90 * spread_s(sheet)).ceil() as i64;
+        Some(told - CHECK_S - margin_s)
     }
 
     /// What a coordinator put at a station and may be begun is first there, in the order of the next pulls.

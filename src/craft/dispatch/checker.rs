@@ -35,6 +35,8 @@ pub struct Figures {
     pub breaks: i64,
     /// Seconds from release to completion, of all jobs.
     pub flow: i64,
+    /// Seconds after what players were told, of all jobs.
+    pub promise_overrun_s: i64,
     /// Seconds of set-up.
     pub set_up_s: i64,
     /// The longest lateness in seconds.
@@ -192,6 +194,7 @@ impl Judge<'_> {
         self.figures.late += i64::from(late > 0);
         self.figures.max_tardiness_s = self.figures.max_tardiness_s.max(late);
         self.figures.flow += op.end - job.release;
+        self.figures.promise_overrun_s += job.promised.map_or(0, |told| (op.end - told).max(0));
         match self.problem.players[job.player].home {
             Some(home) => self.figures.breaks += i64::from(home != op.station),
             None => {
@@ -208,7 +211,8 @@ impl Judge<'_> {
         figures.cost = prices.tardy * figures.weighted_tardiness
             + prices.late * figures.late
             + prices.break_ * figures.breaks
-            + prices.flow * figures.flow;
+            + prices.flow * figures.flow
+            + prices.promise * figures.promise_overrun_s;
         Verdict {
             breaches: self.breaches,
             figures: self.figures,

@@ -73,6 +73,7 @@ fn job(index: usize, players: usize, up_to: &mut impl FnMut(i64) -> i64) -> Job 
         class: "today".to_owned(),
         release,
         due: release + up_to(15_000),
+        promised: None,
         weight: 1 + up_to(60),
         base: 850 + up_to(400),
         swivel: up_to(5) == 0,

@@ -1,4 +1,5 @@
 //! The problem as data. Times are whole seconds after 00:00 and may exceed 86400.
+use crate::dispatch::rules::promise;
 
 /// Clamps of a machine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,7 +62,8 @@ impl Default for SetUp {
     }
 }
 
-/// Prices. Cost = `tardy` x weighted seconds late + `late` x rackets late + `break_` x breaks + `flow` x seconds in the house.
+/// Prices. Cost = `tardy` x weighted seconds late + `late` x rackets late + `break_` x breaks + `flow` x seconds in the
+/// house + `promise` x seconds after what players were told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Prices {
     /// Of one second late of a job of weight 1.
@@ -72,6 +74,8 @@ pub struct Prices {
     pub break_: i64,
     /// Of one second from release to completion.
     pub flow: i64,
+    /// Of one second after the time that a player was told.
+    pub promise: i64,
 }
 
 impl Default for Prices {
@@ -81,6 +85,7 @@ impl Default for Prices {
             late: 120_000,
             break_: 30_000,
             flow: 1,
+            promise: promise::PRICE,
         }
     }
 }
@@ -135,6 +140,8 @@ pub struct Job {
     pub release: i64,
     /// When it should be strung.
     pub due: i64,
+    /// When it should be strung for what its player was told to hold.
+    pub promised: Option<i64>,
     /// How much a second late weighs.
     pub weight: i64,
     /// Seconds at a pace of 1000 per mille, without set-up.

@@ -12,6 +12,7 @@ pub mod hard_hold;
 pub mod lateness;
 pub mod once;
 pub mod pinned;
+pub mod promise;
 pub mod release;
 pub mod tardiness;
 pub mod windows;

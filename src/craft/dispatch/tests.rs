@@ -191,3 +191,34 @@ fn a_plan_leaves_time_for_rackets_that_have_not_come_yet() {
     problem.taken_by_arrivals = 0.1;
     assert_eq!(station_of(&problem), Some(1));
 }
+
+/// Worked out by hand: of two rackets that nobody needs yet the shorter one goes first, as less waits then; what the
+/// player of the longer one was told turns that round, and a ready-by that would be missed turns it back.
+#[test]
+fn what_a_player_was_told_holds_against_shorter_work_and_not_against_a_ready_by() {
+    let mut problem = day(1, 2, 1);
+    problem.stations[0].clamp = Clamp::Swivel;
+    problem.stations[0].pace = 1000;
+    problem.stations[0].windows = vec![Window {
+        from: 28_000,
+        to: 400_000,
+    }];
+    let needs = problem.jobs[0].needs;
+    for (job, base) in problem.jobs.iter_mut().zip([1500, 1000]) {
+        (job.base, job.release, job.due, job.weight) = (base, 28_000, 100_000, 1);
+        (job.needs, job.swivel) = (needs, false);
+    }
+    let first = |problem: &Problem| {
+        let search = searched(problem, 1, 100);
+        let verdict = check(problem, &search.best().schedule());
+        assert_eq!(verdict.figures.cost, search.best_cost());
+        (search.best().lane(0)[0].job, verdict.figures.promise_overrun_s)
+    };
+    assert_eq!(first(&problem), (1, 0));
+    problem.jobs[0].promised = Some(30_000);
+    assert_eq!(first(&problem), (0, 0));
+    problem.jobs[1].due = 29_300;
+    let (job, overrun_s) = first(&problem);
+    assert_eq!(job, 1);
+    assert!(overrun_s > 0);
+}

@@ -7,6 +7,7 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::normal::Z90;
 use crate::spec::{Pieces, Spec};
 use crate::string_plan::steps::Phase;
 use crate::weave_method::WeaveMethod;
@@ -117,9 +118,8 @@ const METHOD_SD: f64 = 0.15;
 const UNKNOWN_SD: f64 = 0.08;
 const UNKNOWN_CAP: usize = 6;
 
-// Standard normal quantiles (tables).
+// Standard normal quantile (tables).
 const Z_80: f64 = 0.841_621_2;
-const Z_90: f64 = 1.281_551_6;
 
 /// The estimate for `work`.
 pub(crate) fn estimate(work: &Work, spec: &Spec) -> Estimate {
@@ -169,7 +169,7 @@ fn quantiles(mean_s: f64, log_variance: f64) -> Quantiles {
         mean_s,
         p50_s: median,
         p80_s: median * (Z_80 * sd).exp(),
-        p90_s: median * (Z_90 * sd).exp(),
+        p90_s: median * (Z90 * sd).exp(),
     }
 }
 

@@ -339,6 +339,7 @@ impl One<'_> {
             class: if on_court { "oncourt" } else { "today" }.to_owned(),
             release: self.expected.opens_s,
             due,
+            promised: None,
             weight: if on_court { WEIGHTS.1 } else { WEIGHTS.0 },
             base: kind.base_s,
             // a desk without swivel clamps strings such rackets otherwise

@@ -116,10 +116,11 @@ fn drop_offs_in_order(work: &WaitingWork, station: usize, lane: impl Iterator<It
     let first = &work.problem.stations[station].first;
     let alike = |one: usize, other: usize| {
         let (facts, others) = (&work.problem.jobs[one], &work.problem.jobs[other]);
-        // at one station it costs the same whose racket it is
+        // at one station it costs the same whose racket it is, and who came first was told the sooner time
         let same_but_owner = dispatch::Job {
             id: others.id,
             player: others.player,
+            promised: others.promised,
             ..facts.clone()
         };
         same_but_owner == *others && !first.contains(&one) && !first.contains(&other)

@@ -52,6 +52,7 @@ pub(super) fn job(
         class: reader.text(entry, at, "class").to_owned(),
         release: 0,
         due: 0,
+        promised: None, // a day in a file is planned before anybody was told anything
         weight: reader.whole(entry, at, "weight", 0..=1_000_000),
         base: reader.whole(entry, at, "base", 1..=1_000_000),
         swivel: reader.truth(entry, at, "swivel"),

@@ -63,6 +63,7 @@ pub(super) fn read(reader: &mut Reader, document: &Loose, format: &str) -> Frame
         late: price("late"),
         break_: price("break"),
         flow: price("flow"),
+        ..Prices::default()
     };
     let seconds = document.member("setup").unwrap_or(&empty);
     let mut second = |name| reader.whole(seconds, "/setup", name, 0..=10_000);

@@ -2,7 +2,7 @@
 use std::sync::LazyLock;
 
 use crate::dispatch::problem::{Job, Problem};
-use crate::dispatch::rules::{flow, lateness, tardiness};
+use crate::dispatch::rules::{flow, lateness, promise, tardiness};
 
 /// Added for each job behind the last window: more than any plan inside them costs.
 pub(super) const BEHIND_WINDOWS: i64 = 100_000_000_000_000;
@@ -15,7 +15,11 @@ pub(super) const BEHIND_WINDOWS: i64 = 100_000_000_000_000;
 pub(super) struct CompletionPrice {
     release: i64,
     due: i64,
+    /// What the player was told; beyond every plan where nothing was.
+    promised: i64,
     flow: i64,
+    /// Of one second after what was told.
+    promise: i64,
     /// Of one second late.
     second: i64,
     late: i64,
@@ -45,7 +49,9 @@ impl CompletionPrice {
         Self {
             release: job.release,
             due: due_among_arrivals(job, problem),
+            promised: job.promised.unwrap_or(i64::MAX),
             flow: prices.flow,
+            promise: prices.promise,
             second,
             late,
             spread,
@@ -55,7 +61,8 @@ impl CompletionPrice {
     /// The price of being done at `completion`.
     #[inline]
     pub(super) fn at(&self, completion: i64) -> i64 {
-        let stay = flow::price(self.flow, self.release, completion);
+        let stay = flow::price(self.flow, self.release, completion)
+            + promise::price(self.promise, completion.saturating_sub(self.promised));
         let late = completion - self.due;
         match &self.spread {
             None if late > 0 => stay + self.second * late + self.late,

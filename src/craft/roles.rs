@@ -100,6 +100,17 @@ pub enum Reach {
 }
 
 impl Role {
+    /// Roles of people, who sign in.
+    pub const OF_PEOPLE: [Self; 7] = [
+        Self::Desk,
+        Self::Stringer,
+        Self::Coordinator,
+        Self::Runner,
+        Self::Referee,
+        Self::Accounts,
+        Self::Admin,
+    ];
+
     /// How far `permission` reaches for this role.
     #[must_use]
     pub fn reach(self, permission: Permission) -> Reach {

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use crate::craft::roles::Role;
 use crate::desk::correct_tournament::KEEPERS;
-use crate::desk::found::known_stringer;
+use crate::desk::found::{known_stringer, refuse_roles_without_people};
 use crate::desk::refusal::{DeskError, DeskResult, Thing};
 use crate::desk::sign_in::end_session;
 use crate::desk::{Tx, text_member};
@@ -30,7 +30,8 @@ pub struct AccountFacts {
 
 /// Replaces the facts of an account.
 ///
-/// Who may do something else now, or may not sign in any more, signs in again: the sessions that end are answered.
+/// Who may do something else now, or may not sign in any more, signs in again, everywhere but in the session `here`
+/// that asks for it: the sessions that end are answered.
 ///
 /// # Errors
 /// [`DeskError::NotFound`], [`DeskError::NotAllowed`], [`DeskError::Stale`], [`DeskError::Invalid`]; nobody
@@ -40,7 +41,7 @@ pub fn correct_account(
     id: &str,
     version: i64,
     facts: AccountFacts,
-    wall: DateTime<Utc>,
+    (here, wall): (&str, DateTime<Utc>),
 ) -> DeskResult<Vec<String>> {
     let mut account =
         accounts::find(tx.db, tx.tournament(), id)?.ok_or(DeskError::NotFound(Thing::Account))?;
@@ -51,6 +52,7 @@ pub fn correct_account(
         });
     }
     let display_name = text_member::name(&facts.display_name, "/display_name")?;
+    refuse_roles_without_people(facts.role)?;
     known_stringer(tx, facts.stringer_id.as_deref())?;
     let own = tx.caller.account_id.as_deref() == Some(id);
     if own && (facts.role != Role::Admin || !facts.active) {
@@ -72,8 +74,9 @@ pub fn correct_account(
     let data = json!({"role": account.role, "active": account.active});
     tx.emit("account.corrected", id, &data)?;
     let mut ended = Vec::new();
-    if ends && !own {
+    if ends {
         ended = sessions::open_of_account(tx.db, id)?;
+        ended.retain(|session| session != here);
         for session in &ended {
             end_session(tx, session, wall)?;
         }

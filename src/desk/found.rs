@@ -182,6 +182,7 @@ pub fn add_account(tx: &mut Tx<'_>, new: NewAccount) -> DeskResult<Account> {
             "Somebody has this sign-in; choose another.",
         ));
     }
+    refuse_roles_without_people(new.role)?;
     known_stringer(tx, new.stringer_id.as_deref())?;
     let account = Account {
         id: ids::new::<AccountId>(),
@@ -199,6 +200,15 @@ pub fn add_account(tx: &mut Tx<'_>, new: NewAccount) -> DeskResult<Account> {
     accounts::insert(tx.db, &account)?;
     tx.emit("account.added", &account.id, &json!({"role": account.role}))?;
     Ok(account)
+}
+
+/// The service, wall screens, links and keys are no people and sign in nowhere.
+pub(super) fn refuse_roles_without_people(role: Role) -> DeskResult<()> {
+    if Role::OF_PEOPLE.contains(&role) {
+        return Ok(());
+    }
+    let detail = "Give a role of people: desk, stringer, coordinator, runner, referee, accounts or admin.";
+    Err(DeskError::member("/role", "invalid_value", detail))
 }
 
 /// Refuses a stringer who is none of this tournament's.

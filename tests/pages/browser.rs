@@ -45,3 +45,10 @@ pub(crate) fn behind(page: &str, mark: &str) -> String {
     let start = page.find(mark).expect("the mark") + mark.len();
     page[start..].split('"').next().unwrap_or_default().to_owned()
 }
+
+/// The cookies that an answer sets, as the browser sends them back.
+pub(crate) fn cookies(reply: &Reply) -> String {
+    let set = reply.headers.get_all("Set-Cookie");
+    let pairs = set.filter_map(|line| line.to_str().ok()?.split(';').next());
+    pairs.collect::<Vec<_>>().join("; ")
+}

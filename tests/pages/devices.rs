@@ -3,15 +3,8 @@ use actix_web::http::Method;
 use actix_web::test::TestRequest;
 use weftdesk::craft::roles::Role;
 
-use crate::browser::{form, location, send, shown};
-use crate::harness::{Harness, Reply};
-
-/// The cookies that an answer sets, as the browser sends them back.
-fn cookies(reply: &Reply) -> String {
-    let set = reply.headers.get_all("Set-Cookie");
-    let pairs = set.filter_map(|line| line.to_str().ok()?.split(';').next());
-    pairs.collect::<Vec<_>>().join("; ")
-}
+use crate::browser::{cookies, form, location, send, shown};
+use crate::harness::Harness;
 
 fn get(path: &str, cookie: &str) -> TestRequest {
     TestRequest::with_uri(path).insert_header(("Cookie", cookie.to_owned()))

@@ -2,14 +2,8 @@
 use actix_web::test::TestRequest;
 use weftdesk::craft::roles::Role;
 
-use crate::browser::{form, location, send, shown};
+use crate::browser::{cookies, form, location, send, shown};
 use crate::harness::Harness;
-
-fn cookies(reply: &crate::harness::Reply) -> String {
-    let set = reply.headers.get_all("Set-Cookie");
-    let pairs = set.filter_map(|line| line.to_str().ok()?.split(';').next());
-    pairs.collect::<Vec<_>>().join("; ")
-}
 
 const FIRST: [(&str, &str); 7] = [
     ("once", "k1"),

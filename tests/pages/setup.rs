@@ -1,8 +1,9 @@
 //! Setup: what was entered is seen and corrected, and a slip of the pen is asked about.
+use actix_web::test::TestRequest;
 use serde_json::Value;
 use weftdesk::craft::roles::Role;
 
-use crate::browser::{behind, location, send};
+use crate::browser::{behind, cookies, form, location, send};
 use crate::day::{option, page, set_up, with_a_racket};
 use crate::harness::{Harness, Reply};
 
@@ -212,6 +213,13 @@ async fn an_account_is_corrected_and_nobody_locks_themselves_out() {
             ("active", "yes"),
         ]
     };
+    for nobody in ["system", "board", "integration", "player_link"] {
+        assert_eq!(
+            correct(&harness, desk, &said(nobody, "")).await.status,
+            422,
+            "{nobody}"
+        );
+    }
     let done = correct(&harness, desk, &said("coordinator", "4071")).await;
     assert_eq!(location(&done), "/setup#task-account");
     let now = account(&harness, desk).await;
@@ -241,4 +249,44 @@ async fn an_account_is_corrected_and_nobody_locks_themselves_out() {
             refused.text
         );
     }
+}
+
+/// Signs in with this password and answers the cookies.
+async fn signed_in(harness: &Harness, login: &str, password: &str) -> String {
+    let fields = [("once", "k1"), ("login", login), ("password", password)];
+    cookies(&harness.ask(form("/sign-in", &fields)).await)
+}
+
+#[actix_web::test]
+async fn whoever_may_do_something_else_now_signs_in_again() {
+    let harness = Harness::start().await;
+    let desk = harness.accounts["desk"].as_str();
+    let said = |role, password| {
+        [
+            ("name", "Example Desk"),
+            ("role", role),
+            ("password", password),
+            ("active", "yes"),
+        ]
+    };
+    location(&correct(&harness, desk, &said("desk", "long enough pass")).await);
+    let cookie = signed_in(&harness, "desk", "long enough pass").await;
+    let snags = || TestRequest::with_uri("/snags").insert_header(("Cookie", cookie.clone()));
+    assert_eq!(harness.ask(snags()).await.status, 200);
+    // the same again, without a new password, ends nothing
+    location(&correct(&harness, desk, &said("desk", "")).await);
+    assert_eq!(harness.ask(snags()).await.status, 200);
+    location(&correct(&harness, desk, &said("coordinator", "")).await);
+    assert!(location(&harness.ask(snags()).await).starts_with("/sign-in"));
+    // what was not typed anew is as it was
+    assert!(!signed_in(&harness, "desk", "long enough pass").await.is_empty());
+
+    let path = format!("/setup/accounts/{desk}");
+    let version = account(&harness, desk).await["version"].to_string();
+    let name = format!("{desk}_name");
+    let fields = [(name.as_str(), "Mine"), ("version", &version)];
+    assert_eq!(
+        send(&harness, Role::Coordinator, &path, &fields).await.status,
+        403
+    );
 }

@@ -15,9 +15,9 @@ use crate::api::problem::{Code, Fault, Place, Problem, Said};
 use crate::api::request::json::UnreadJson;
 use crate::api::request::query;
 use crate::craft::roles::{Permission, Role};
+use crate::desk::Desk;
 use crate::desk::found::{NewAccount, add_account};
 use crate::desk::reads::accounts::{self, Account};
-use crate::desk::{Desk, DeskError, DeskResult};
 
 /// The routes of this resource.
 pub fn configure(config: &mut ServiceConfig<'_>) {
@@ -135,7 +135,6 @@ pub(crate) async fn add(
     let told = json!({"sign_in": new.sign_in, "display_name": new.display_name, "role": new.role,
         "stringer_id": new.stringer_id});
     let once = door::once(&request, told.to_string().as_bytes())?;
-    refuse_roles_without_people(new.role)?;
     let (password_hash, pin_hash) = hashes(new.password, new.pin).await?;
     let account = NewAccount {
         sign_in: new.sign_in,
@@ -154,24 +153,6 @@ pub(crate) async fn add(
         )
     });
     Ok(door::respond(answer.await?))
-}
-
-/// The service, wall screens, links and keys are no people.
-fn refuse_roles_without_people(role: Role) -> DeskResult<()> {
-    match role {
-        Role::System | Role::Board | Role::PlayerLink | Role::Integration => {
-            let detail =
-                "Give a role of people: desk, stringer, coordinator, runner, referee, accounts or admin.";
-            Err(DeskError::member("/role", "invalid_value", detail))
-        }
-        Role::Desk
-        | Role::Stringer
-        | Role::Coordinator
-        | Role::Runner
-        | Role::Referee
-        | Role::Accounts
-        | Role::Admin => Ok(()),
-    }
 }
 
 type Hash = Option<String>;

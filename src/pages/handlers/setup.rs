@@ -331,7 +331,7 @@ pub(super) fn field_of(of: &str, pointer: &str) -> String {
 async fn keep_one(visitor: &Visitor, task: &str, form: &Filled) -> DeskResult<()> {
     // secrets are hashed before the transaction, off the threads that serve requests
     let account = if task == "account" {
-        Some(setup_account::new(form).await?)
+        Some(setup_account::new(visitor, form).await?)
     } else {
         None
     };

@@ -7,11 +7,13 @@ use super::{Shown, door, set_up_link, setup_correct};
 use crate::access::secrets;
 use crate::craft::roles::Role;
 use crate::desk::correct_account::{AccountFacts, correct_account};
+use crate::desk::correct_tournament::KEEPERS;
 use crate::desk::found::NewAccount;
 use crate::desk::{DeskError, DeskResult};
 
 /// A new account as the form says it.
-pub(super) async fn new(form: &Filled) -> DeskResult<NewAccount> {
+pub(super) async fn new(visitor: &Visitor, form: &Filled) -> DeskResult<NewAccount> {
+    visitor.caller.must_be(&KEEPERS)?; // hashing is slow on purpose: for nobody else
     let (password_hash, pin_hash) = hashes(form, "account").await?;
     Ok(NewAccount {
         sign_in: form.get("account_login").to_owned(),
@@ -67,6 +69,7 @@ pub(super) async fn correct(
 }
 
 async fn corrected(visitor: &Visitor, id: &str, form: &Filled) -> DeskResult<String> {
+    visitor.caller.must_be(&KEEPERS)?; // hashing is slow on purpose: for nobody else
     let (password_hash, pin_hash) = hashes(form, id).await?;
     let said = |field: &str| format!("{id}_{field}");
     let facts = AccountFacts {
@@ -78,10 +81,11 @@ async fn corrected(visitor: &Visitor, id: &str, form: &Filled) -> DeskResult<Str
         pin_hash,
     };
     let version = form.get("version").parse().unwrap_or(0);
-    let (about, wall) = (id.to_owned(), visitor.desk.clock().wall());
+    let (about, here) = (id.to_owned(), visitor.session_id().to_owned());
+    let wall = visitor.desk.clock().wall();
     visitor
         .once(&format!("/setup/accounts/{id}"), form, move |tx| {
-            Ok(correct_account(tx, &about, version, facts, wall)?.join(" "))
+            Ok(correct_account(tx, &about, version, facts, (&here, wall))?.join(" "))
         })
         .await
 }

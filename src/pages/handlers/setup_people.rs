@@ -1,4 +1,5 @@
 //! The fields by which Setup adds people and the devices they sign in on.
+use crate::craft::roles::Role;
 use crate::desk::reads::accounts::Account;
 use crate::pages::parts::{Choice, Control, Field};
 
@@ -17,15 +18,6 @@ pub fn device_fields(all: &[(Choice, bool)]) -> Vec<Field> {
 /// What is asked of somebody who shall sign in.
 /// `of` stands before the names of its fields; what is there already gets no other sign-in.
 pub fn account_fields(of: &str, there: Option<&Account>, all: &[Choice]) -> Vec<Field> {
-    let roles = [
-        "desk",
-        "stringer",
-        "coordinator",
-        "runner",
-        "referee",
-        "accounts",
-        "admin",
-    ];
     let own = there.and_then(|account| account.stringer_id.as_ref());
     let mut stringers = vec![Choice::new("", "nobody")];
     stringers.extend(all.iter().map(|one| one.clone().chosen(own == Some(&one.value))));
@@ -36,7 +28,9 @@ pub fn account_fields(of: &str, there: Option<&Account>, all: &[Choice]) -> Vec<
             .optional()
     };
     let role = there.map_or("", |account| account.role.as_str());
-    let roles = roles.map(|one| Choice::new(one, one).chosen(one == role));
+    let roles = Role::OF_PEOPLE
+        .map(Role::as_str)
+        .map(|one| Choice::new(one, one).chosen(one == role));
     let mut fields = vec![
         field("name", "Name", Control::Text).value(there.map_or("", |account| &account.display_name)),
         field("role", "Role", Control::Select(roles.into())),

@@ -23,4 +23,8 @@ pub(super) const SET_UP: &[(&str, &str)] = &[
         "{} is at this station and planned for its machine; finish it or move it first.",
         "{} est à ce poste et prévu pour sa machine ; terminez-le ou déplacez-le d’abord.",
     ),
+    (
+        "Give a role of people: desk, stringer, coordinator, runner, referee, accounts or admin.",
+        "Donnez un rôle de personne : desk, stringer, coordinator, runner, referee, accounts ou admin.",
+    ),
 ];

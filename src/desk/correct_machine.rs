@@ -52,8 +52,9 @@ pub fn correct_machine(
         });
     }
     doubtful::machine(facts, Some(&from_record(&machine.record)?), insist)?;
-    machine.name = text_member::name(name, "/name")?;
-    refuse_twin(tx, Named::Machine, &machine.name, Some(id))?;
+    let name = text_member::name(name, "/name")?;
+    refuse_twin(tx, Named::Machine, &name, Some((id, &machine.name)))?;
+    machine.name = name;
     machine.record = to_record(facts)?;
     machinery::save(tx.db, &mut machine)?;
     let mut data = doubtful::insisted(insist);

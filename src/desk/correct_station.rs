@@ -28,7 +28,7 @@ pub fn correct_station(
             current: station.version,
         });
     }
-    refuse_twin(tx, Named::Station, &name, Some(id))?;
+    refuse_twin(tx, Named::Station, &name, Some((id, &station.name)))?;
     if station.machine_id != machine_id
         && let Some(job) = legal::busy_with(tx.db, &station.tournament_id, id)?
     {

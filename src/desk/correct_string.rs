@@ -36,7 +36,7 @@ pub fn correct_string(
             current: product.version,
         });
     }
-    refuse_twin(tx, Named::StringProduct, &name, Some(id))?;
+    refuse_twin(tx, Named::StringProduct, &name, Some((id, &product.name)))?;
     product.search_key = search_key(&name);
     product.name = name;
     product.record = to_record(record)?;

@@ -64,8 +64,9 @@ pub fn correct_frame(
     refuse_contradictions(record)?;
     refuse_outside_limits(record, "")?;
     doubtful::frame(record, Some(&from_record(&frame.record)?), insist)?;
-    frame.name = text_member::name(&record.name, "/name")?;
-    refuse_twin(tx, Named::Frame, &frame.name, Some(id))?;
+    let name = text_member::name(&record.name, "/name")?;
+    refuse_twin(tx, Named::Frame, &name, Some((id, &frame.name)))?;
+    frame.name = name;
     frame.search_key = search_key(&frame.name);
     frame.sport = record.sport.name().to_owned();
     frame.record = to_record(record)?;

@@ -29,11 +29,16 @@ macro_rules! names {
     };
 }
 
-/// Refuses a name that another of them has, in whatever letters.
+/// Refuses a name that another of them has, in whatever letters. `kept` is what has the name by now: its id, and the
+/// name it had; who keeps their name is not asked, as twins that are there must stay correctable.
 ///
 /// # Errors
 /// [`DeskError::Conflict`] with the id of the one that has it.
-pub fn refuse_twin(tx: &mut Tx<'_>, what: Named, name: &str, but: Option<&str>) -> DeskResult<()> {
+pub fn refuse_twin(tx: &mut Tx<'_>, what: Named, name: &str, kept: Option<(&str, &str)>) -> DeskResult<()> {
+    let key = search_key(name);
+    if kept.is_some_and(|(_, former)| search_key(former) == key) {
+        return Ok(());
+    }
     let (db, tournament) = (&mut *tx.db, tx.caller.tournament());
     let names: Vec<(String, String)> = match what {
         Named::StringProduct => names!(stock::all(db, tournament)),
@@ -42,10 +47,9 @@ pub fn refuse_twin(tx: &mut Tx<'_>, what: Named, name: &str, but: Option<&str>) 
         Named::Stringer => names!(people::all(db, tournament)),
         Named::Station => names!(places::all(db, tournament)),
     };
-    let key = search_key(name);
     let taken = names
         .into_iter()
-        .find(|(id, known)| Some(id.as_str()) != but && search_key(known) == key);
+        .find(|(id, known)| kept.is_none_or(|(own, _)| own != id) && search_key(known) == key);
     let Some((id, _)) = taken else { return Ok(()) };
     let detail = format!("{name} is here already; give this one a name of its own.");
     Err(DeskError::conflict(Reason::AlreadyExists, detail)
@@ -62,7 +66,7 @@ pub fn rename_stringer(tx: &mut Tx<'_>, id: &str, name: &str) -> DeskResult<()> 
     let found = people::find(tx.db, tx.tournament(), id)?;
     let mut stringer = found.ok_or(DeskError::NotFound(Thing::Stringer))?;
     tx.caller.must_be(&keep_workshop::KEEPERS)?;
-    refuse_twin(tx, Named::Stringer, &name, Some(id))?;
+    refuse_twin(tx, Named::Stringer, &name, Some((id, &stringer.name)))?;
     stringer.name = name;
     people::save(tx.db, &mut stringer)?;
     tx.emit("stringer.renamed", id, &json!({}))

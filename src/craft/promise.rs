@@ -1,6 +1,7 @@
 //! The time told to the player: from the queue while no plan holds the job, and what becomes of it later.
 use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::dispatch::solver::TAKEN_BY_ARRIVALS;
 use crate::match_times::ready_by::HYSTERESIS_MIN;
 use crate::normal::Z90;
 use crate::units::Seconds;
@@ -35,7 +36,7 @@ pub struct QueueAhead {
 ///
 /// The jobs ahead share the stations, so `jobs / stations` of them come before
 /// this one; the sum with the own job is taken as lognormal with the mean and
-/// the variance of independent jobs. Rounded up to five minutes of UTC, which
+/// the variance of independent jobs, and what comes in meanwhile takes its share. Rounded up to five minutes of UTC, which
 /// are five minutes of every venue's clock too. `None` where no station is open,
 /// or the time lies beyond the calendar.
 #[must_use]
@@ -46,19 +47,24 @@ pub fn promised_at(now: DateTime<Utc>, ahead: QueueAhead, own: JobTime) -> Optio
     let before = f64::from(ahead.jobs) / f64::from(ahead.stations);
     let mean_s = before * ahead.each.mean_s.get() + own.mean_s.get();
     let variance = before * ahead.each.spread_s.get().powi(2) + own.spread_s.get().powi(2);
-    round_up(safe_after(now, mean_s, variance)?)
+    round_up(safe_after(now, mean_s, variance, Progress::Waits)?)
 }
 
 /// The time by which a job is done in nine cases of ten, when it takes this long from `now` on.
 ///
-/// Taken as lognormal, as the sum of independent jobs is by its first two moments.
+/// Taken as lognormal, as the sum of independent jobs is by its first two moments. While it waits, some of what comes
+/// in until then goes first: the share that the plan leaves to it too.
 #[must_use]
-pub fn safe_time(now: DateTime<Utc>, whole: JobTime) -> Option<DateTime<Utc>> {
-    safe_after(now, whole.mean_s.get(), whole.spread_s.get().powi(2))
+pub fn safe_time(now: DateTime<Utc>, whole: JobTime, progress: Progress) -> Option<DateTime<Utc>> {
+    safe_after(now, whole.mean_s.get(), whole.spread_s.get().powi(2), progress)
 }
 
-fn safe_after(now: DateTime<Utc>, mean_s: f64, variance: f64) -> Option<DateTime<Utc>> {
-    let safe_ms = (lognormal_p90(mean_s, variance) * 1000.0).ceil();
+fn safe_after(now: DateTime<Utc>, mean_s: f64, variance: f64, progress: Progress) -> Option<DateTime<Utc>> {
+    let taken_s = match progress {
+        Progress::Waits => TAKEN_BY_ARRIVALS * mean_s,
+        Progress::Begun => 0.0,
+    };
+    let safe_ms = ((lognormal_p90(mean_s, variance) + taken_s) * 1000.0).ceil();
     now.checked_add_signed(whole_ms(safe_ms)?)
 }
 
@@ -146,20 +152,26 @@ mod tests {
             stations: 3,
             each: job(1500.0, 0.0),
         };
-        // 2 x 25 min + 25 min after 13:02 is 14:17
+        // 2 x 25 min + 25 min after 13:02 is 14:17, and a tenth of these 75 min for what comes in meanwhile 14:24:30
         let promised = promised_at(at("2031-06-04T13:02:00Z"), ahead, job(1500.0, 0.0));
-        assert_eq!(promised, Some(at("2031-06-04T14:20:00Z")));
+        assert_eq!(promised, Some(at("2031-06-04T14:25:00Z")));
     }
 
     #[test]
     fn a_time_on_the_grid_stays_there() {
-        let ahead = QueueAhead {
-            jobs: 0,
-            stations: 1,
-            each: job(1.0, 0.0),
-        };
-        let promised = promised_at(at("2031-06-04T13:00:00Z"), ahead, job(600.0, 0.0));
-        assert_eq!(promised, Some(at("2031-06-04T13:10:00Z")));
+        let on_it = at("2031-06-04T13:10:00Z");
+        assert_eq!(told(None, on_it, Progress::Waits), Some(on_it));
+    }
+
+    #[test]
+    fn what_is_begun_gives_way_to_nothing_that_comes_in() {
+        let (now, hour) = (at("2031-06-04T13:00:00Z"), job(3600.0, 0.0));
+        for (progress, safe) in [
+            (Progress::Begun, "2031-06-04T14:00:00Z"),
+            (Progress::Waits, "2031-06-04T14:06:00Z"),
+        ] {
+            assert_eq!(safe_time(now, hour, progress), Some(at(safe)));
+        }
     }
 
     #[test]

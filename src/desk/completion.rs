@@ -6,7 +6,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use crate::craft::match_times::distribution::Distribution;
 use crate::craft::match_times::ready_by;
 use crate::craft::match_times::venue_time::minute_of;
-use crate::craft::promise::{JobTime, safe_time};
+use crate::craft::promise::{JobTime, Progress, safe_time};
 use crate::craft::units::Seconds;
 use crate::desk::promise::job_time;
 use crate::desk::records::{JobRecord, WorkEstimate};
@@ -58,12 +58,12 @@ impl Completion {
 
     /// The time by which it is ready in nine cases of ten.
     #[must_use]
-    pub fn safe_at(&self, now: DateTime<Utc>) -> Option<DateTime<Utc>> {
+    pub fn safe_at(&self, now: DateTime<Utc>, progress: Progress) -> Option<DateTime<Utc>> {
         let whole = JobTime {
             mean_s: Seconds::new(self.seconds_from(now, self.ready_at()))?,
             spread_s: Seconds::new(self.spread_s)?,
         };
-        safe_time(now, whole)
+        safe_time(now, whole, progress)
     }
 
     #[expect(clippy::cast_precision_loss, reason = "seconds of a few days")]

@@ -1,14 +1,12 @@
 //! What players were told follows the plan: told anew when it no longer holds, each time with its cause.
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, TimeDelta, Utc};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use crate::craft::dispatch::solver::TAKEN_BY_ARRIVALS;
 use crate::craft::promise::{Progress, told};
 use crate::desk::Tx;
-use crate::desk::completion::{Completion, completions};
+use crate::desk::completion::completions;
 use crate::desk::refusal::DeskResult;
 use crate::desk::schedule::WorkPlan;
 use crate::storage::events::Event;
@@ -93,7 +91,7 @@ pub fn keep_promises(tx: &mut Tx<'_>, plan: &WorkPlan, causes: &Causes) -> DeskR
             "waiting" => Progress::Waits,
             _ => Progress::Begun,
         };
-        let safe = safe_among_arrivals(completion, progress, tx.now);
+        let safe = completion.safe_at(tx.now, progress);
         let after = safe.and_then(|safe| told(before, safe, progress));
         if after.is_none() || after == before {
             continue;
@@ -106,27 +104,4 @@ pub fn keep_promises(tx: &mut Tx<'_>, plan: &WorkPlan, causes: &Causes) -> DeskR
         tx.emit(PROMISE_CHANGED, &job.id, &data)?;
     }
     Ok(())
-}
-
-/// The time by which it is ready in nine cases of ten; while it waits, some of what comes in until then goes first.
-fn safe_among_arrivals(
-    completion: &Completion,
-    progress: Progress,
-    now: DateTime<Utc>,
-) -> Option<DateTime<Utc>> {
-    let safe = completion.safe_at(now)?;
-    if progress == Progress::Begun {
-        return Some(safe);
-    }
-    let until = completion
-        .ready_at()
-        .signed_duration_since(now)
-        .max(TimeDelta::zero());
-    #[expect(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        reason = "seconds of a few days"
-    )]
-    let taken_s = (TAKEN_BY_ARRIVALS * until.num_seconds() as f64).round() as i64;
-    safe.checked_add_signed(TimeDelta::seconds(taken_s))
 }

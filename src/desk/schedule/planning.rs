@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use super::{PlannedJob, PlannedLane, UnplannedJob, WorkPlan};
 use crate::craft::dispatch::checker::check;
 use crate::craft::dispatch::problem as dispatch;
-use crate::craft::dispatch::rules::block_length;
+use crate::craft::dispatch::rules::{block_length, promise};
 use crate::craft::dispatch::solver::{Search, rounds_per_plan};
 use crate::craft::normal::share_below;
 use crate::desk::waiting_work::{CHECK_S, WaitingWork, spread_s};
@@ -79,7 +79,9 @@ fn plan(work: &WaitingWork, search: &Search) -> WorkPlan {
         let in_order = drop_offs_in_order(
             work,
             index,
-            slots.iter().map(|slot| usize::try_from(slot.job).unwrap_or(0)),
+            slots
+                .iter()
+                .map(|slot| (usize::try_from(slot.job).unwrap_or(0), slot.end)),
         );
         let jobs = slots.iter().zip(in_order).map(|(slot, job)| {
             variance += spread_s(&work.sheets[job]).powi(2);
@@ -110,13 +112,18 @@ fn plan(work: &WaitingWork, search: &Search) -> WorkPlan {
 }
 
 /// Rackets that cost the same in each other's place go by drop-off: first the one that the station is at, then those
-/// that came earlier, each in its own order. The search knows no order among equals and would mix them.
-fn drop_offs_in_order(work: &WaitingWork, station: usize, lane: impl Iterator<Item = usize>) -> Vec<usize> {
-    let mut lane: Vec<usize> = lane.collect();
+/// that came earlier, each in its own order. The search knows no order among equals and would mix them. `lane` are the
+/// jobs and when each ends.
+fn drop_offs_in_order(
+    work: &WaitingWork,
+    station: usize,
+    lane: impl Iterator<Item = (usize, i64)>,
+) -> Vec<usize> {
+    let (mut lane, ends): (Vec<usize>, Vec<i64>) = lane.unzip();
     let first = &work.problem.stations[station].first;
     let alike = |one: usize, other: usize| {
         let (facts, others) = (&work.problem.jobs[one], &work.problem.jobs[other]);
-        // at one station it costs the same whose racket it is, and who came first was told the sooner time
+        // at one station it costs the same whose racket it is
         let same_but_owner = dispatch::Job {
             id: others.id,
             player: others.player,
@@ -139,7 +146,15 @@ fn drop_offs_in_order(work: &WaitingWork, station: usize, lane: impl Iterator<It
     for early in 0..lane.len() {
         for late in early + 1..lane.len() {
             let (one, other) = (lane[early], lane[late]);
-            if turn(other) < turn(one) && alike(one, other) {
+            let kept = || {
+                let after = |job: usize, end: i64| {
+                    let told = work.problem.jobs[job].promised;
+                    told.map_or(0, |told| promise::price(work.problem.prices.promise, end - told))
+                };
+                let (sooner, later) = (ends[early], ends[late]);
+                after(other, sooner) + after(one, later) <= after(one, sooner) + after(other, later)
+            };
+            if turn(other) < turn(one) && alike(one, other) && kept() {
                 lane.swap(early, late);
             }
         }

@@ -4,7 +4,7 @@
 //! a little later than its player was told.
 
 /// Price of one second, where nothing else is said. Twenty of the house's seconds, so that it holds against a whole
-/// drop-off that came later; a fifth of a second late at the least weight, so that no ready-by is given up for it.
+/// drop-off that came later; far less than a second late at any weight, so that no ready-by is given up for it.
 /// Common practice, no source.
 pub const PRICE: i64 = 20;
 

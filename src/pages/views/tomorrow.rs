@@ -256,7 +256,8 @@ mod tests {
             rendered("tomorrow-changed", &page(Stage::Played(Box::new(answer))))
         };
         assert!(!answer(false).contains("http-equiv=\"refresh\""));
-        assert!(answer(true).contains("http-equiv=\"refresh\""));
+        assert!(answer(true).contains("<noscript><meta http-equiv=\"refresh\" content=\"20\"></noscript>"));
+        assert!(answer(true).contains("data-look-again=\"20\""));
         assert!(words(&answer(true)).contains("Something has changed since"));
     }
 
@@ -265,7 +266,7 @@ mod tests {
         let text = words(&rendered("tomorrow-empty", &page(Stage::NoOrder)));
         assert!(text.contains("No order of play yet."));
         let html = rendered("tomorrow-under-way", &page(Stage::UnderWay("21:04:10".into())));
-        assert!(words(&html).contains("21:04:10") && html.contains("http-equiv=\"refresh\""));
+        assert!(words(&html).contains("21:04:10") && html.contains("data-look-again=\"2\""));
         for (name, stage) in [
             ("tomorrow-busy", Stage::Busy),
             ("tomorrow-failed", Stage::Failed),

@@ -17,7 +17,8 @@ const UNITS: [TensionUnit; 3] = [TensionUnit::Kg, TensionUnit::Lb, TensionUnit::
 
 /// The form as it was filled in, else with the tensions and the unit of the last check.
 pub(super) fn form(form: &Filled, facts: &MachineFacts, last: Option<&CalibrationRecord>) -> Readings {
-    let sent = form.has_field("unit");
+    // a browser sends no unit where none was chosen
+    let sent = form.has_field("nominal_1");
     let before = last.map_or_else(Vec::new, nominals);
     let unit = last
         .map(|record| record.unit)

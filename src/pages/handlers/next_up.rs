@@ -59,7 +59,7 @@ fn trouble_at(db: &mut Db, station: &Station, now: DateTime<Utc>) -> DeskResult<
     Ok(trouble.map(|trouble| MachineTrouble {
         words: match trouble {
             Trouble::Failed => format!("{} failed its last check.", machine.name),
-            Trouble::NotCleared => format!("{} has no good check today; it starts no job.", machine.name),
+            Trouble::NotCleared => format!("{} has no good check today.", machine.name),
         },
         href: machine_book::address(&machine.id),
     }))

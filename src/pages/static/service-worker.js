@@ -75,12 +75,11 @@ const keep = async (url, answer) => {
   const atWork = NEXT_UP.test(url.pathname) && KEPT.test(new URL(answer.url).pathname);
   if (answer.redirected && !atWork) return;
   await learnClock(answer);
-  const copy = answer.clone();
-  const again = answer.clone();
   const cache = await caches.open(PAGES);
   // a station with a racket on its machine shows its plan: what Next Up showed before holds no more
-  await cache.put(url.href, answer.redirected ? Response.redirect(answer.url) : copy);
-  if (NEXT_UP.test(url.pathname) && !answer.redirected) await cache.put(withoutTold(url), again);
+  const kept = () => (answer.redirected ? Response.redirect(answer.url) : answer.clone());
+  await cache.put(url.href, kept());
+  if (NEXT_UP.test(url.pathname)) await cache.put(withoutTold(url), kept());
   for (const old of (await cache.keys()).slice(0, -PAGES_KEPT)) await cache.delete(old);
 };
 

@@ -83,6 +83,9 @@ impl Chromium {
         let size =
             serde_json::json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile});
         dev_tools::command(&self.client, "Emulation.setDeviceMetricsOverride", size).await;
+        // somebody looks at it, however many windows the machine shows
+        let focus = serde_json::json!({"enabled": true});
+        dev_tools::command(&self.client, "Emulation.setFocusEmulationEnabled", focus).await;
         // and fingers are what points there
         let touch = serde_json::json!({"enabled": mobile, "maxTouchPoints": 5});
         dev_tools::command(&self.client, "Emulation.setTouchEmulationEnabled", touch).await;

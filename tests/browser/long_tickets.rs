@@ -46,7 +46,7 @@ async fn a_ticket_is_one_strip_as_long_as_what_stands_on_it() {
     admin.click("#form-collect summary").await;
     admin.fill("#collect_collect_at", PLACE).await;
     admin.click("#form-collect button[type=submit]").await;
-    admin.reads("#task-collect", "Place to collect").await;
+    admin.reads(".panel:has(#task-collect)", PLACE).await;
     for (language, player, string) in [
         (
             "ar",

@@ -222,7 +222,7 @@ async fn where_a_text_stops_being_json_is_said_in_french() {
         ),
         (
             r#"{"list":[1,]}"#,
-            "à la ligne 1, colonne 12 : une virgule est de trop.",
+            "à la ligne 1, colonne 12 : il manque une valeur.",
         ),
         (
             r#"{name:1}"#,

@@ -366,16 +366,4 @@ pub(super) const JOBS: &[(&str, &str)] = &[
         "Give the number on the instrument, above 0.",
         "Donnez le nombre lu sur l’instrument, supérieur à 0.",
     ),
-    (
-        "check the {} character: '{}' is in no tag code",
-        "vérifiez le caractère {} : « {} » n’est dans aucun code",
-    ),
-    (
-        "check the code: one character is wrong, or two are swapped",
-        "vérifiez le code : un caractère est faux, ou deux sont échangés",
-    ),
-    (
-        "a tag code has 5 symbols; this one has {}",
-        "un code d’étiquette a 5 symboles ; celui-ci en a {}",
-    ),
 ];

@@ -29,8 +29,10 @@ macro_rules! names {
     };
 }
 
-/// Refuses a name that another of them has, in whatever letters. `kept` is what has the name by now: its id, and the
-/// name it had; who keeps their name is not asked, as twins that are there must stay correctable.
+/// Refuses a name that another of them has, in whatever letters.
+///
+/// `kept` is what shall have the name: its id, and the name it has so far. What keeps its name is not asked about, as
+/// twins that are there already must stay correctable.
 ///
 /// # Errors
 /// [`DeskError::Conflict`] with the id of the one that has it.

@@ -3,9 +3,10 @@
 //! Without this price a long job with a far ready-by gives way to every shorter one that comes in after it, each time
 //! a little later than its player was told.
 
-/// Price of one second, where nothing else is said. Twenty of the house's seconds, so that it holds against a whole
-/// drop-off that came later; far less than a second late at any weight, so that no ready-by is given up for it.
-/// Common practice, no source.
+/// Price of one second, where nothing else is said.
+///
+/// Twenty of the house's seconds, so that it holds against a whole drop-off that came later; far less than a second
+/// late at any weight, so that no ready-by is given up for it. Common practice, no source.
 pub const PRICE: i64 = 20;
 
 /// Price of being strung so many seconds after the time that keeps what was told.

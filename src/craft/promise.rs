@@ -10,7 +10,7 @@ use crate::units::Seconds;
 const STEP_S: i64 = 300;
 /// So many minutes a waiting racket's time must improve before it is told: half of a stringing. Common practice, no
 /// source.
-const SOONER_MIN: i64 = 15;
+pub const SOONER_MIN: i64 = 15;
 
 /// How long a job takes: mean and standard deviation.
 #[derive(Debug, Clone, Copy, PartialEq)]
